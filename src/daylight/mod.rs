@@ -1,0 +1,1 @@
+//! Where the sun stands, how strong sun and sky are, and what colour they have.

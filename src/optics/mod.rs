@@ -1,0 +1,5 @@
+//! Sensor, lens, framing, focus and exposure, in plain numbers.
+
+mod camera;
+
+pub use camera::*;

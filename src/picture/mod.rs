@@ -1,0 +1,1 @@
+//! Tableau and camera to picture.

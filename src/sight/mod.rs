@@ -1,0 +1,1 @@
+//! What is seen from somewhere in a tableau, by casting rays at its solids.
