@@ -1,0 +1,133 @@
+// Lens blur: every pixel gathers what the lens would spread over it.
+//
+// Circles of confusion follow the thin lens; near things spread over what lies behind them, far things
+// never spread over what lies before them. Three passes: largest circle per tile of 16 pixels, the same
+// widened by what reaches in from neighbours, and the gathering itself.
+
+#import bevy_core_pipeline::fullscreen_vertex_shader::FullscreenVertexOutput
+
+struct Lens {
+    // Radius in pixels of the circle that a point at infinity makes.
+    far_radius_px: f32,
+    // Focus distance over near plane: depth value times this is focus distance over distance.
+    focus_per_near: f32,
+    // No circle is drawn wider than this.
+    widest_px: f32,
+    // Samples for the widest circle.
+    samples: f32,
+};
+
+@group(0) @binding(0) var depth_map: texture_depth_2d;
+@group(0) @binding(1) var colour_map: texture_2d<f32>;
+@group(0) @binding(2) var tile_map: texture_2d<f32>;
+@group(0) @binding(3) var linear_sampler: sampler;
+@group(0) @binding(4) var<uniform> lens: Lens;
+
+const TILE: i32 = 16;
+const GOLDEN_ANGLE: f32 = 2.39996323;
+
+// Radius of the circle of confusion in pixels, positive before the focus, negative behind it.
+fn circle(depth: f32) -> f32 {
+    let signed_radius = lens.far_radius_px * (depth * lens.focus_per_near - 1.0);
+    return clamp(signed_radius, -lens.widest_px, lens.widest_px);
+}
+
+// x: widest near circle, y: widest of all, in one tile.
+@fragment
+fn widest_in_tile(in: FullscreenVertexOutput) -> @location(0) vec4<f32> {
+    let size = vec2<i32>(textureDimensions(depth_map));
+    let first = vec2<i32>(floor(in.position.xy)) * TILE;
+    var near = 0.0;
+    var any = 0.0;
+    for (var y = 0; y < TILE; y += 1) {
+        for (var x = 0; x < TILE; x += 1) {
+            let spot = min(first + vec2<i32>(x, y), size - vec2<i32>(1));
+            let radius = circle(textureLoad(depth_map, spot, 0));
+            near = max(near, radius);
+            any = max(any, abs(radius));
+        }
+    }
+    return vec4(near, any, 0.0, 1.0);
+}
+
+// x: how far a pixel of this tile has to look.
+@fragment
+fn widest_around(in: FullscreenVertexOutput) -> @location(0) vec4<f32> {
+    let size = vec2<i32>(textureDimensions(tile_map));
+    let here = vec2<i32>(floor(in.position.xy));
+    let reach = i32(ceil(lens.widest_px / f32(TILE)));
+    var radius = textureLoad(tile_map, here, 0).y;
+    for (var y = -reach; y <= reach; y += 1) {
+        for (var x = -reach; x <= reach; x += 1) {
+            let other = here + vec2<i32>(x, y);
+            if (any(other < vec2<i32>(0)) || any(other >= size)) { continue; }
+            let near = textureLoad(tile_map, other, 0).x;
+            let gap = f32(max(max(abs(x), abs(y)) - 1, 0) * TILE);
+            if (near > gap) { radius = max(radius, near); }
+        }
+    }
+    return vec4(radius, 0.0, 0.0, 1.0);
+}
+
+// Interleaved gradient noise (Jimenez 2014): turns the pattern from pixel to pixel.
+fn turn(pixel: vec2<f32>) -> f32 {
+    return fract(52.9829189 * fract(dot(pixel, vec2(0.06711056, 0.00583715)))) * 6.2831853;
+}
+
+@fragment
+fn gather(in: FullscreenVertexOutput) -> @location(0) vec4<f32> {
+    let pixel = vec2<i32>(floor(in.position.xy));
+    let size = vec2<i32>(textureDimensions(depth_map));
+    let own_colour = textureLoad(colour_map, pixel, 0);
+    let radius = textureLoad(tile_map, pixel / TILE, 0).x;
+    if (radius < 0.5) { return own_colour; }
+
+    let own_depth = textureLoad(depth_map, pixel, 0);
+    let own = circle(own_depth);
+    let reach = radius + 0.5;
+    let count = clamp(ceil(reach * reach * 0.9), 12.0, lens.samples);
+    let sample_area = reach * reach / count;
+    let start = turn(in.position.xy);
+
+    // The pixel itself, at the middle of its own circle.
+    var behind = vec3(0.0);
+    var behind_weight = 0.0;
+    var before = vec3(0.0);
+    var before_weight = 0.0;
+    if (own > 0.5) {
+        let share = 1.0 / max(own * own, 1.0);
+        before += own_colour.rgb * share;
+        before_weight += share;
+    } else {
+        behind += own_colour.rgb;
+        behind_weight += 1.0;
+    }
+
+    for (var i = 0.0; i < count; i += 1.0) {
+        let away = sqrt((i + 0.5) / count) * reach;
+        let angle = start + i * GOLDEN_ANGLE;
+        let spot_f = in.position.xy + vec2(cos(angle), sin(angle)) * away;
+        let spot = clamp(vec2<i32>(floor(spot_f)), vec2<i32>(0), size - vec2<i32>(1));
+        let depth = textureLoad(depth_map, spot, 0);
+        let colour = textureLoad(colour_map, spot, 0).rgb;
+        let other = circle(depth);
+        if (other > 0.5) {
+            let covers = clamp(other - away + 0.5, 0.0, 1.0);
+            let share = covers * sample_area / max(other * other, 1.0);
+            before += colour * share;
+            before_weight += share;
+        } else {
+            var wide = abs(other);
+            if (own <= 0.5 && depth < own_depth) { wide = min(wide, abs(own) * 1.5); }
+            let covers = max(clamp(wide - away + 0.5, 0.0, 1.0), select(0.0, 0.002, own > 0.5));
+            behind += colour * covers;
+            behind_weight += covers;
+        }
+    }
+    var result = own_colour.rgb;
+    if (behind_weight > 0.0) { result = behind / behind_weight; }
+    if (before_weight > 0.0) {
+        result = mix(result, before / before_weight, clamp(before_weight, 0.0, 1.0));
+    }
+    return vec4(result, own_colour.a);
+}

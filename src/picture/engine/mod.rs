@@ -1,0 +1,12 @@
+//! The engine picture: Bevy without a window, one start for all frames.
+//!
+//! The only places where the engine's app and entities appear are here and in the window.
+
+mod adapter;
+mod blur;
+mod scene;
+mod studio;
+mod textures;
+
+pub use adapter::{NoAdapter, find_adapter};
+pub use studio::{Shot, Studio, StudioError};

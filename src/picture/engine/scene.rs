@@ -1,0 +1,135 @@
+//! A tableau under its light as engine entities.
+
+use super::textures::{SKY_UNIT_NITS, pattern_images, sky_image};
+use crate::daylight::Daylight;
+use crate::optics::Camera as LensCamera;
+use crate::picture::look::{Look, look_of};
+use crate::picture::mesh::{Batch, Fineness, batches, linear_from_srgb};
+use crate::picture::texture::Pattern;
+use crate::staging::{Finish, Tableau};
+use bevy::asset::RenderAssetUsages;
+use bevy::light::{CascadeShadowConfigBuilder, NotShadowCaster};
+use bevy::math::{Affine2, Vec2};
+use bevy::mesh::{Indices, PrimitiveTopology};
+use bevy::prelude::*;
+use std::collections::HashMap;
+
+/// Everything that goes when the next picture is set up.
+#[derive(Component)]
+pub struct Staged;
+
+/// Materials and textures that stay for all pictures.
+#[derive(Resource, Default)]
+pub struct Wardrobe {
+    patterns: HashMap<Pattern, (Handle<Image>, Handle<Image>)>,
+    materials: HashMap<(Finish, Option<[u8; 3]>), Handle<StandardMaterial>>,
+}
+
+/// Replaces the staged entities by those of this tableau. Returns the sky for the camera.
+pub fn set_up(world: &mut World, tableau: &Tableau, daylight: &Daylight, camera: &LensCamera, width_px: u32) -> Handle<Image> {
+    let old: Vec<Entity> = world.query_filtered::<Entity, With<Staged>>().iter(world).collect();
+    for entity in old {
+        world.despawn(entity);
+    }
+    let px_per_m_at_1m = (camera.focal_m / camera.sensor_m[0]) as f32 * width_px as f32;
+    for (finish, glow, batch) in batches(tableau, Fineness { eye: camera.eye, px_per_m_at_1m }) {
+        let mesh = world.resource_mut::<Assets<Mesh>>().add(mesh_of(batch));
+        let material = material_of(world, finish, glow);
+        let look = look_of(finish);
+        let mut entity = world.spawn((Staged, Mesh3d(mesh), MeshMaterial3d(material)));
+        if look.alpha < 0.5 || look.nits > 0.0 {
+            entity.insert(NotShadowCaster);
+        }
+    }
+    if daylight.sun_lux > 0.0 {
+        let [r, g, b] = daylight.sun_colour;
+        let reach = camera.focus_m as f32;
+        world.spawn((
+            Staged,
+            DirectionalLight {
+                color: Color::linear_rgb(r, g, b),
+                illuminance: daylight.sun_lux as f32,
+                shadow_maps_enabled: true,
+                ..default()
+            },
+            CascadeShadowConfigBuilder {
+                num_cascades: 3,
+                minimum_distance: 0.3,
+                first_cascade_far_bound: reach * 1.25,
+                maximum_distance: (reach * 4.0).clamp(40.0, 90.0),
+                ..default()
+            }
+            .build(),
+            Transform::default().looking_to(-daylight.to_sun, Vec3::Y),
+        ));
+    }
+    world.resource_mut::<Assets<Image>>().add(sky_image(&daylight.sky))
+}
+
+fn mesh_of(batch: Batch) -> Mesh {
+    Mesh::new(PrimitiveTopology::TriangleList, RenderAssetUsages::RENDER_WORLD)
+        .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, batch.positions)
+        .with_inserted_attribute(Mesh::ATTRIBUTE_NORMAL, batch.normals)
+        .with_inserted_attribute(Mesh::ATTRIBUTE_UV_0, batch.uvs)
+        .with_inserted_attribute(Mesh::ATTRIBUTE_TANGENT, batch.tangents)
+        .with_inserted_attribute(Mesh::ATTRIBUTE_COLOR, batch.colours)
+        .with_inserted_indices(Indices::U32(batch.indices))
+}
+
+fn material_of(world: &mut World, finish: Finish, glow: Option<[u8; 3]>) -> Handle<StandardMaterial> {
+    if let Some(known) = world.resource::<Wardrobe>().materials.get(&(finish, glow)) {
+        return known.clone();
+    }
+    let look = look_of(finish);
+    let mut material = plain_material(&look, glow);
+    if look.pattern != Pattern::Plain {
+        let (colour, normal) = textures_of(world, look.pattern);
+        material.base_color_texture = Some(colour);
+        material.normal_map_texture = Some(normal);
+        material.uv_transform = Affine2::from_scale(Vec2::splat(1.0 / look.pattern.tile_m()));
+    }
+    let handle = world.resource_mut::<Assets<StandardMaterial>>().add(material);
+    world.resource_mut::<Wardrobe>().materials.insert((finish, glow), handle.clone());
+    handle
+}
+
+fn plain_material(look: &Look, glow: Option<[u8; 3]>) -> StandardMaterial {
+    let mut material = StandardMaterial {
+        base_color: Color::WHITE.with_alpha(look.alpha),
+        perceptual_roughness: look.roughness,
+        metallic: look.metallic,
+        reflectance: look.reflectance,
+        diffuse_transmission: look.through,
+        alpha_mode: if look.alpha < 1.0 { AlphaMode::Blend } else { AlphaMode::Opaque },
+        double_sided: look.alpha < 1.0,
+        ..default()
+    };
+    if look.alpha < 1.0 {
+        material.cull_mode = None;
+    }
+    if let Some(colour) = glow {
+        let [r, g, b] = colour.map(|byte| linear_from_srgb(f32::from(byte) / 255.0) * look.nits);
+        material.emissive = LinearRgba::rgb(r, g, b);
+        material.emissive_exposure_weight = 1.0;
+    }
+    material
+}
+
+fn textures_of(world: &mut World, pattern: Pattern) -> (Handle<Image>, Handle<Image>) {
+    if let Some(known) = world.resource::<Wardrobe>().patterns.get(&pattern) {
+        return known.clone();
+    }
+    let (colour, normal) = pattern_images(pattern);
+    let mut images = world.resource_mut::<Assets<Image>>();
+    let handles = (images.add(colour), images.add(normal));
+    world.resource_mut::<Wardrobe>().patterns.insert(pattern, handles.clone());
+    handles
+}
+
+/// The sky on a camera: what is seen beyond everything, and the light it gives.
+pub fn sky_components(sky: Handle<Image>) -> impl Bundle {
+    (
+        bevy::light::Skybox { image: Some(sky.clone()), brightness: SKY_UNIT_NITS, ..default() },
+        bevy::light::GeneratedEnvironmentMapLight { environment_map: sky, intensity: SKY_UNIT_NITS, ..default() },
+    )
+}

@@ -1,0 +1,237 @@
+//! A running engine that takes one picture after the other.
+
+use super::adapter::{NoAdapter, find_adapter};
+use super::blur::{LensBlur, LensBlurPlugin};
+use super::scene::{Wardrobe, set_up, sky_components};
+use crate::daylight::Daylight;
+use crate::optics::Camera as LensCamera;
+use crate::staging::Tableau;
+use bevy::anti_alias::smaa::{Smaa, SmaaPreset};
+use bevy::app::SubApps;
+use bevy::camera::{Camera3dDepthTextureUsage, Exposure, Hdr, PerspectiveProjection, RenderTarget};
+use bevy::core_pipeline::tonemapping::Tonemapping;
+use bevy::image::Image;
+use bevy::light::DirectionalLightShadowMap;
+use bevy::log::LogPlugin;
+use bevy::pbr::{ScreenSpaceAmbientOcclusion, ScreenSpaceAmbientOcclusionQualityLevel};
+use bevy::post_process::bloom::Bloom;
+use bevy::prelude::*;
+use bevy::render::pipelined_rendering::PipelinedRenderingPlugin;
+use bevy::render::render_resource::{PipelineCache, PollType, TextureFormat, TextureUsages};
+use bevy::render::renderer::RenderDevice;
+use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
+use bevy::render::view::{ColorGrading, ColorGradingGlobal, Msaa};
+use bevy::render::{ExtractSchedule, MainWorld, RenderApp, RenderPlugin};
+use bevy::window::ExitCondition;
+use bevy::winit::WinitPlugin;
+use image::RgbImage;
+use std::sync::{Arc, Mutex};
+use thiserror::Error;
+
+/// Distance of the near plane; nothing nearer than this is drawn.
+const NEAR_M: f32 = 0.05;
+/// Updates the engine gets to load its shaders and tables before we give up. A dozen are usual.
+const LONGEST_WARM_UP: usize = 400;
+/// Updates a screenshot may take to come back from the card. Two or three are usual.
+const LONGEST_READ_BACK: usize = 60;
+
+#[derive(Debug, Error)]
+pub enum StudioError {
+    #[error(transparent)]
+    NoAdapter(#[from] NoAdapter),
+    #[error("the engine's shaders were not ready after {LONGEST_WARM_UP} updates\n  to do: try another graphics driver")]
+    NeverReady,
+    #[error("the picture did not come back from the graphics card after {LONGEST_READ_BACK} updates\n  to do: try a smaller --width or another graphics driver")]
+    NoPicture,
+    #[error("the graphics device stopped: {0}")]
+    Lost(String),
+    #[error("a picture of {width} × {height} pixels is beyond this adapter's limit of {limit}\n  to do: choose a smaller --width")]
+    TooLarge { width: u32, height: u32, limit: u32 },
+}
+
+/// One picture to take.
+pub struct Shot<'a> {
+    pub tableau: &'a Tableau,
+    pub daylight: &'a Daylight,
+    pub camera: &'a LensCamera,
+    pub width_px: u32,
+    pub height_px: u32,
+}
+
+/// The engine, started.
+pub struct Studio {
+    apps: SubApps,
+    adapter: String,
+    camera: Entity,
+    ready: bool,
+}
+
+/// Are all shaders of the last update there? Copied out of the render world.
+#[derive(Resource, Default)]
+struct Waiting(usize);
+
+impl Studio {
+    /// Starts the engine on the adapter it finds.
+    pub fn open() -> Result<Self, StudioError> {
+        let adapter = find_adapter()?;
+        let mut app = App::new();
+        app.add_plugins(
+            DefaultPlugins
+                .set(WindowPlugin { primary_window: None, exit_condition: ExitCondition::DontExit, ..default() })
+                .set(RenderPlugin { synchronous_pipeline_compilation: true, ..default() })
+                .disable::<WinitPlugin>()
+                .disable::<LogPlugin>()
+                // Drawing in step with us, so that a picture is of the scene just set up.
+                .disable::<PipelinedRenderingPlugin>(),
+        )
+        .add_plugins(LensBlurPlugin)
+        .insert_resource(DirectionalLightShadowMap { size: 2048 })
+        .init_resource::<Wardrobe>()
+        .init_resource::<Waiting>();
+        if let Some(render) = app.get_sub_app_mut(RenderApp) {
+            render.add_systems(ExtractSchedule, |mut main: ResMut<MainWorld>, cache: Res<PipelineCache>| {
+                main.resource_mut::<Waiting>().0 = cache.waiting_pipelines().count();
+            });
+        }
+        app.finish();
+        app.cleanup();
+        let mut apps = std::mem::take(app.sub_apps_mut());
+        let camera = apps.main.world_mut().spawn(camera_parts()).id();
+        Ok(Self { apps, adapter, camera, ready: false })
+    }
+
+    pub fn adapter(&self) -> &str {
+        &self.adapter
+    }
+
+    /// Draws one picture.
+    pub fn take(&mut self, shot: &Shot) -> Result<RgbImage, StudioError> {
+        let limit = self.world().resource::<RenderDevice>().limits().max_texture_dimension_2d;
+        if shot.width_px.max(shot.height_px) > limit {
+            return Err(StudioError::TooLarge { width: shot.width_px, height: shot.height_px, limit });
+        }
+        let world = self.apps.main.world_mut();
+        let sky = set_up(world, shot.tableau, shot.daylight, shot.camera, shot.width_px);
+        world.entity_mut(self.camera).insert(sky_components(sky));
+        if !self.ready {
+            self.warm_up(shot)?;
+            self.ready = true;
+        }
+        self.set_camera(shot, shot.width_px, shot.height_px);
+        let target = self.target(shot.width_px, shot.height_px);
+        // A scene with a new kind of material may still wait for a shader: then its first picture lacks
+        // something and is taken again.
+        for _ in 0..3 {
+            let picture = self.capture(&target)?;
+            if self.world().resource::<Waiting>().0 == 0 {
+                return Ok(picture);
+            }
+        }
+        Err(StudioError::NeverReady)
+    }
+
+    fn world(&self) -> &World {
+        self.apps.main.world()
+    }
+
+    /// Loads shaders and tables on a tiny picture until nothing is waited for.
+    fn warm_up(&mut self, shot: &Shot) -> Result<(), StudioError> {
+        self.set_camera(shot, 48, 32);
+        let target = self.target(48, 32);
+        self.apps.main.world_mut().entity_mut(self.camera).insert(target);
+        let mut calm = 0;
+        for _ in 0..LONGEST_WARM_UP {
+            self.update()?;
+            calm = if self.world().resource::<Waiting>().0 == 0 { calm + 1 } else { 0 };
+            if calm >= 6 {
+                return Ok(());
+            }
+        }
+        Err(StudioError::NeverReady)
+    }
+
+    fn target(&mut self, width: u32, height: u32) -> RenderTarget {
+        let mut image = Image::new_target_texture(width, height, TextureFormat::Rgba8UnormSrgb, None);
+        image.texture_descriptor.usage |= TextureUsages::COPY_SRC;
+        RenderTarget::Image(self.apps.main.world_mut().resource_mut::<Assets<Image>>().add(image).into())
+    }
+
+    fn set_camera(&mut self, shot: &Shot, width_px: u32, height_px: u32) {
+        let lens = shot.camera;
+        let ev100 = (lens.f_number.powi(2) / lens.shutter_s * 100.0 / lens.iso).log2();
+        self.apps.main.world_mut().entity_mut(self.camera).insert((
+            Transform { translation: lens.eye, rotation: lens.turned, scale: Vec3::ONE },
+            Projection::Perspective(PerspectiveProjection {
+                fov: lens.vertical_fov() as f32,
+                near: NEAR_M,
+                far: 2000.0,
+                aspect_ratio: width_px as f32 / height_px as f32,
+                ..default()
+            }),
+            Exposure { ev100: ev100 as f32 },
+            LensBlur::new(lens, height_px, NEAR_M),
+        ));
+    }
+
+    fn capture(&mut self, target: &RenderTarget) -> Result<RgbImage, StudioError> {
+        let Some(image) = target.as_image().cloned() else { return Err(StudioError::NoPicture) };
+        let caught: Arc<Mutex<Option<Image>>> = Arc::default();
+        let keep = caught.clone();
+        let world = self.apps.main.world_mut();
+        world.entity_mut(self.camera).insert(target.clone());
+        world.spawn(Screenshot::image(image)).observe(move |event: On<ScreenshotCaptured>| {
+            if let Ok(mut slot) = keep.lock() {
+                *slot = Some(event.image.clone());
+            }
+        });
+        for _ in 0..LONGEST_READ_BACK {
+            self.update()?;
+            // One drawing is enough: later updates only bring it home.
+            self.apps.main.world_mut().entity_mut(self.camera).insert(RenderTarget::None { size: UVec2::ONE });
+            let picture = caught.lock().ok().and_then(|mut slot| slot.take());
+            if let Some(picture) = picture {
+                return picture
+                    .try_into_dynamic()
+                    .map(|picture| picture.to_rgb8())
+                    .map_err(|error| StudioError::Lost(error.to_string()));
+            }
+        }
+        Err(StudioError::NoPicture)
+    }
+
+    /// One turn of the engine, waiting until the card has finished it.
+    fn update(&mut self) -> Result<(), StudioError> {
+        self.apps.update();
+        let device = self.world().resource::<RenderDevice>();
+        device
+            .wgpu_device()
+            .poll(PollType::Wait { submission_index: None, timeout: None })
+            .map(|_| ())
+            .map_err(|error| StudioError::Lost(error.to_string()))
+    }
+}
+
+/// What never changes about the camera.
+fn camera_parts() -> impl Bundle {
+    (
+        Camera3d {
+            depth_texture_usages: Camera3dDepthTextureUsage::from(
+                TextureUsages::RENDER_ATTACHMENT | TextureUsages::TEXTURE_BINDING,
+            ),
+            ..default()
+        },
+        Hdr,
+        Msaa::Off,
+        Smaa { preset: SmaaPreset::High },
+        Tonemapping::AgX,
+        ColorGrading {
+            global: ColorGradingGlobal { exposure: 0.8, post_saturation: 1.18, ..default() },
+            ..default()
+        },
+        Bloom { intensity: 0.03, ..Bloom::NATURAL },
+        ScreenSpaceAmbientOcclusion {
+            quality_level: ScreenSpaceAmbientOcclusionQualityLevel::Medium,
+            constant_object_thickness: 0.25,
+        },
+    )
+}

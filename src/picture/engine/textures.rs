@@ -1,0 +1,125 @@
+//! Patterns and sky as engine images, with all mip levels, so that far grass and brick stay calm.
+
+use crate::daylight::SkyDome;
+use crate::picture::texture::Pattern;
+use bevy::asset::RenderAssetUsages;
+use bevy::image::{Image, ImageAddressMode, ImageFilterMode, ImageSampler, ImageSamplerDescriptor};
+use bevy::math::{Vec2, Vec3};
+use bevy::render::render_resource::{
+    Extent3d, TextureDimension, TextureFormat, TextureUsages, TextureViewDescriptor, TextureViewDimension,
+};
+
+/// Colour (sRGB) and normal map of one pattern.
+pub fn pattern_images(pattern: Pattern) -> (Image, Image) {
+    let size = pattern.size_px();
+    let texels: Vec<_> = (0..size * size)
+        .map(|number| pattern.at((Vec2::new((number % size) as f32, (number / size) as f32) + 0.5) / size as f32))
+        .collect();
+    let step_m = pattern.tile_m() / size as f32;
+    let height = |x: u32, y: u32| texels[((y % size) * size + x % size) as usize].height_m;
+    let normals = (0..size * size)
+        .map(|number| {
+            let (x, y) = (number % size, number / size);
+            let du = (height(x + 1, y) - height(x + size - 1, y)) / (2.0 * step_m);
+            let dv = (height(x, y + 1) - height(x, y + size - 1)) / (2.0 * step_m);
+            Vec3::new(-du, -dv, 1.0).normalize()
+        })
+        .collect();
+    let colours = texels.iter().map(|texel| texel.colour).collect();
+    (
+        with_mips(size, colours, TextureFormat::Rgba8UnormSrgb, |colour| colour.to_array().map(srgb_byte)),
+        with_mips(size, normals, TextureFormat::Rgba8Unorm, |normal| {
+            (normal.normalize_or(Vec3::Z) * 0.5 + 0.5).to_array().map(|channel| (channel * 255.0).round() as u8)
+        }),
+    )
+}
+
+fn srgb_byte(linear: f32) -> u8 {
+    let c = linear.clamp(0.0, 1.0);
+    let srgb = if c <= 0.003_130_8 { 12.92 * c } else { 1.055 * c.powf(1.0 / 2.4) - 0.055 };
+    (srgb * 255.0).round() as u8
+}
+
+fn with_mips(size: u32, level: Vec<Vec3>, format: TextureFormat, encode: impl Fn(Vec3) -> [u8; 3]) -> Image {
+    let mut data = Vec::new();
+    let (mut level, mut edge, mut levels) = (level, size, 0);
+    loop {
+        data.extend(level.iter().flat_map(|&value| {
+            let [r, g, b] = encode(value);
+            [r, g, b, 255]
+        }));
+        levels += 1;
+        if edge == 1 {
+            break;
+        }
+        let half = edge / 2;
+        level = (0..half * half)
+            .map(|number| {
+                let (x, y) = (2 * (number % half), 2 * (number / half));
+                let at = |dx, dy| level[((y + dy) * edge + x + dx) as usize];
+                (at(0, 0) + at(1, 0) + at(0, 1) + at(1, 1)) / 4.0
+            })
+            .collect();
+        edge = half;
+    }
+    let extent = Extent3d { width: size, height: size, depth_or_array_layers: 1 };
+    let mut image =
+        Image::new_uninit(extent, TextureDimension::D2, format, RenderAssetUsages::RENDER_WORLD);
+    image.data = Some(data);
+    image.texture_descriptor.mip_level_count = levels;
+    image.sampler = ImageSampler::Descriptor(ImageSamplerDescriptor {
+        address_mode_u: ImageAddressMode::Repeat,
+        address_mode_v: ImageAddressMode::Repeat,
+        mag_filter: ImageFilterMode::Linear,
+        min_filter: ImageFilterMode::Linear,
+        mipmap_filter: ImageFilterMode::Linear,
+        anisotropy_clamp: 8,
+        ..Default::default()
+    });
+    image
+}
+
+/// Edge of a face of the sky's cube map.
+const SKY_PX: u32 = 128;
+/// The map holds this many candela per square metre as 1, to stay inside half floats.
+pub const SKY_UNIT_NITS: f32 = 1000.0;
+
+/// The sky as a cube map in units of [`SKY_UNIT_NITS`].
+pub fn sky_image(sky: &SkyDome) -> Image {
+    let mut data = Vec::with_capacity((SKY_PX * SKY_PX * 6 * 8) as usize);
+    for face in 0..6 {
+        for y in 0..SKY_PX {
+            for x in 0..SKY_PX {
+                let spot = (Vec2::new(x as f32, y as f32) + 0.5) / SKY_PX as f32 * 2.0 - 1.0;
+                for channel in sky.radiance(cube_direction(face, spot)) {
+                    data.extend(half::f16::from_f32((channel / SKY_UNIT_NITS).min(60_000.0)).to_le_bytes());
+                }
+                data.extend(half::f16::ONE.to_le_bytes());
+            }
+        }
+    }
+    let extent = Extent3d { width: SKY_PX, height: SKY_PX, depth_or_array_layers: 6 };
+    let mut image =
+        Image::new_uninit(extent, TextureDimension::D2, TextureFormat::Rgba16Float, RenderAssetUsages::RENDER_WORLD);
+    image.data = Some(data);
+    image.texture_view_descriptor =
+        Some(TextureViewDescriptor { dimension: Some(TextureViewDimension::Cube), ..Default::default() });
+    image.texture_descriptor.usage =
+        TextureUsages::TEXTURE_BINDING | TextureUsages::COPY_DST | TextureUsages::COPY_SRC | TextureUsages::STORAGE_BINDING;
+    image
+}
+
+/// Direction in world space of a spot (−1..1, x right, y down) on a face of a cube map. Cube maps are
+/// left-handed: the engine looks them up with z turned round.
+fn cube_direction(face: u32, spot: Vec2) -> Vec3 {
+    let Vec2 { x, y } = spot;
+    let looked_up = match face {
+        0 => Vec3::new(1.0, -y, -x),
+        1 => Vec3::new(-1.0, -y, x),
+        2 => Vec3::new(x, 1.0, y),
+        3 => Vec3::new(x, -1.0, -y),
+        4 => Vec3::new(x, -y, 1.0),
+        _ => Vec3::new(-x, -y, -1.0),
+    };
+    (looked_up * Vec3::new(1.0, 1.0, -1.0)).normalize()
+}

@@ -1,0 +1,203 @@
+//! Solids of a tableau as triangle meshes: rounded blocks, grouped so that a picture needs few draws.
+//!
+//! Texture coordinates are metres along the solid's own faces, so that one tile size fits every block;
+//! ground and walls use world metres, so that neighbours join.
+
+use crate::staging::{Block, Finish, Part, Shape, Solid, Tableau, TriangleMesh};
+use glam::{Vec2, Vec3};
+use std::collections::BTreeMap;
+
+/// One draw: all solids of one finish (and, for lights, one colour).
+#[derive(Debug, Clone, Default)]
+pub struct Batch {
+    pub positions: Vec<[f32; 3]>,
+    pub normals: Vec<[f32; 3]>,
+    /// Metres along the face.
+    pub uvs: Vec<[f32; 2]>,
+    /// Direction of growing u, with the handedness in w.
+    pub tangents: Vec<[f32; 4]>,
+    /// Linear tint, alpha 1.
+    pub colours: Vec<[f32; 4]>,
+    pub indices: Vec<u32>,
+}
+
+/// What solids of one batch share.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct BatchKey {
+    finish_order: u64,
+    /// sRGB bytes for lights, whose colour is not a vertex colour.
+    pub glow: Option<[u8; 3]>,
+}
+
+/// How fine edges are rounded: metres of edge radius that one pixel covers at a distance decide it.
+#[derive(Debug, Clone, Copy)]
+pub struct Fineness {
+    pub eye: Vec3,
+    /// Pixels that a metre covers at a distance of one metre.
+    pub px_per_m_at_1m: f32,
+}
+
+/// All solids as batches, in a fixed order. `fineness` lowers the detail of what is small in the picture.
+pub fn batches(tableau: &Tableau, fineness: Fineness) -> Vec<(Finish, Option<[u8; 3]>, Batch)> {
+    let mut found: BTreeMap<BatchKey, (Finish, Batch)> = BTreeMap::new();
+    for (number, solid) in tableau.solids.iter().enumerate() {
+        let glow = matches!(solid.material.finish, Finish::Glow { .. })
+            .then(|| solid.material.colour.0.map(|channel| (channel.clamp(0.0, 1.0) * 255.0).round() as u8));
+        let key = BatchKey { finish_order: order(solid.material.finish), glow };
+        let (_, batch) = found.entry(key).or_insert_with(|| (solid.material.finish, Batch::default()));
+        batch.add(solid, number, fineness);
+    }
+    found.into_iter().map(|(key, (finish, batch))| (finish, key.glow, batch)).collect()
+}
+
+/// A stable order of finishes.
+fn order(finish: Finish) -> u64 {
+    match finish {
+        Finish::Surface(surface) => surface as u64,
+        Finish::Skin => 100,
+        Finish::Hair => 101,
+        Finish::Eye => 102,
+        Finish::Cloth => 103,
+        Finish::Satin => 104,
+        Finish::Leather => 105,
+        Finish::Paint => 106,
+        Finish::Metal => 107,
+        Finish::BlackPlastic => 108,
+        Finish::Paper => 109,
+        Finish::Leaves => 110,
+        Finish::Petals => 111,
+        Finish::Bark => 112,
+        Finish::Wood => 113,
+        Finish::WindowGlass => 114,
+        Finish::Veil => 115,
+        Finish::Glow { nits } => 1_000 + u64::from(nits),
+    }
+}
+
+/// sRGB channel to linear light (IEC 61966-2-1).
+pub fn linear_from_srgb(channel: f32) -> f32 {
+    if channel <= 0.04045 { channel / 12.92 } else { ((channel + 0.055) / 1.055).powf(2.4) }
+}
+
+impl Batch {
+    fn add(&mut self, solid: &Solid, number: usize, fineness: Fineness) {
+        let colour = solid.material.colour.0.map(linear_from_srgb);
+        let colour = [colour[0], colour[1], colour[2], 1.0];
+        let in_world = matches!(solid.part, Part::Ground | Part::Wall);
+        // Neighbouring planks, stones and sleeves should not show the same spot of the tile.
+        let shift = if in_world { Vec2::ZERO } else { Vec2::new(number as f32 * 0.37, number as f32 * 0.61) };
+        match &solid.shape {
+            Shape::Block(block) => {
+                let distance = (solid.at - fineness.eye).length() - block.half_m.length();
+                let px = block.edge_m * fineness.px_per_m_at_1m / distance.max(0.3);
+                let steps = if px < 0.6 { 0 } else { (1 + (px / 5.0) as usize).min(5) };
+                self.add_block(block, solid, steps, shift, in_world, colour);
+            }
+            Shape::Mesh(mesh) => self.add_mesh(mesh, solid, shift, colour),
+        }
+    }
+
+    /// Six faces, each a grid whose outer `steps` cells bend round the edge up to 45°.
+    fn add_block(&mut self, block: &Block, solid: &Solid, steps: usize, shift: Vec2, in_world: bool, colour: [f32; 4]) {
+        let half = block.half_m;
+        let widest = half.min_element() * 0.98;
+        let edge = if steps == 0 { 0.0 } else { block.edge_m.clamp(0.0, widest) };
+        let across: Vec<(f32, f32)> = grid_line(steps);
+        for (normal_axis, sign) in [(0, 1.0), (0, -1.0), (1, 1.0), (1, -1.0), (2, 1.0), (2, -1.0f32)] {
+            let n = axis(normal_axis) * sign;
+            let u = axis(if normal_axis == 0 { 2 } else { 0 });
+            let v = n.cross(u);
+            let first = self.positions.len() as u32;
+            let side = across.len() as u32;
+            for &(v_sign, v_bend) in &across {
+                for &(u_sign, u_bend) in &across {
+                    let round = (n + u * (u_sign * u_bend) + v * (v_sign * v_bend)).normalize();
+                    let inner = (half - Vec3::splat(edge)) * (n + u * u_sign + v * v_sign);
+                    let straight = inner + round * edge;
+                    let (place, normal) = tapered(straight, round, block);
+                    let world = solid.at + solid.turned * place;
+                    let (u_axis, v_axis) =
+                        if in_world { world_axes(solid.turned * n) } else { (solid.turned * u, solid.turned * -v) };
+                    let from = if in_world { world } else { world - solid.at };
+                    let uv = Vec2::new(from.dot(u_axis), from.dot(v_axis)) + shift;
+                    self.push(world, solid.turned * normal, uv, (u_axis, v_axis), colour);
+                }
+            }
+            for row in 0..side - 1 {
+                for column in 0..side - 1 {
+                    let a = first + row * side + column;
+                    self.indices.extend([a, a + 1, a + side + 1, a, a + side + 1, a + side]);
+                }
+            }
+        }
+    }
+
+    fn add_mesh(&mut self, mesh: &TriangleMesh, solid: &Solid, shift: Vec2, colour: [f32; 4]) {
+        for triangle in &mesh.triangles {
+            let corners = triangle.map(|corner| solid.at + solid.turned * mesh.corners[corner as usize]);
+            let normal = (corners[1] - corners[0]).cross(corners[2] - corners[0]).normalize_or(Vec3::Y);
+            let first = self.positions.len() as u32;
+            let (u_axis, v_axis) = world_axes(normal);
+            for corner in corners {
+                let uv = Vec2::new(corner.dot(u_axis), corner.dot(v_axis)) + shift;
+                self.push(corner, normal, uv, (u_axis, v_axis), colour);
+            }
+            self.indices.extend([first, first + 1, first + 2]);
+        }
+    }
+
+    fn push(&mut self, position: Vec3, normal: Vec3, uv: Vec2, (u, v): (Vec3, Vec3), colour: [f32; 4]) {
+        let tangent = (u - normal * u.dot(normal)).normalize_or(normal.any_orthonormal_vector());
+        let hand = if normal.cross(tangent).dot(v) < 0.0 { -1.0 } else { 1.0 };
+        self.positions.push(position.to_array());
+        self.normals.push(normal.to_array());
+        self.uvs.push(uv.to_array());
+        self.tangents.push([tangent.x, tangent.y, tangent.z, hand]);
+        self.colours.push(colour);
+    }
+}
+
+fn axis(number: usize) -> Vec3 {
+    [Vec3::X, Vec3::Y, Vec3::Z][number]
+}
+
+/// Points across a face: side of the face and how far round the edge, as tan of 0..45°.
+fn grid_line(steps: usize) -> Vec<(f32, f32)> {
+    if steps == 0 {
+        return vec![(-1.0, 0.0), (1.0, 0.0)];
+    }
+    let bends: Vec<f32> = (0..=steps)
+        .map(|step| (std::f32::consts::FRAC_PI_4 * step as f32 / steps as f32).tan())
+        .collect();
+    let low = bends.iter().rev().map(|&bend| (-1.0, bend));
+    let high = bends.iter().map(|&bend| (1.0, bend));
+    low.chain(high).collect()
+}
+
+/// Narrows a point of the straight box towards its top, and tilts its normal to match.
+fn tapered(place: Vec3, normal: Vec3, block: &Block) -> (Vec3, Vec3) {
+    if block.top == Vec2::ONE || block.half_m.y <= 0.0 {
+        return (place, normal);
+    }
+    let up = (place.y + block.half_m.y) / (2.0 * block.half_m.y);
+    let scale = Vec2::ONE.lerp(block.top, up).max(Vec2::splat(1e-4));
+    let slope = (block.top - Vec2::ONE) / (2.0 * block.half_m.y);
+    let bent = Vec3::new(
+        normal.x / scale.x,
+        normal.y - normal.x * place.x * slope.x / scale.x - normal.z * place.z * slope.y / scale.y,
+        normal.z / scale.y,
+    );
+    (Vec3::new(place.x * scale.x, place.y, place.z * scale.y), bent.normalize_or(normal))
+}
+
+/// Texture axes in the world, on the plane the normal points out of: floors from above, walls upright.
+fn world_axes(normal: Vec3) -> (Vec3, Vec3) {
+    let n = normal.abs();
+    if n.y >= n.x && n.y >= n.z {
+        (Vec3::X, Vec3::Z)
+    } else if n.x >= n.z {
+        (Vec3::Z, Vec3::NEG_Y)
+    } else {
+        (Vec3::X, Vec3::NEG_Y)
+    }
+}
