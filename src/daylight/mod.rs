@@ -1,8 +1,63 @@
 //! Where the sun stands, how strong sun and sky are, and what colour they have.
+//!
+//! Planning aids: a forecast word and the sun's height give light within about a stop. Meter on the day.
+
+mod air;
+mod clouds;
+mod level;
+mod sky;
+mod sun;
+
+pub use level::{direct_normal_lux, horizontal_sky_lux};
+pub use sky::{CieSky, SkyDome, luminance};
+pub use sun::{SunPosition, sun_position};
+
+use crate::plan::{Place, Sky};
 use glam::Vec3;
-pub struct SkyDome { pub to_sun: Vec3 }
-impl SkyDome { pub fn radiance(&self, d: Vec3) -> [f32;3] {
-  let y = d.y; if y < 0.0 { let t=(1.0+y*3.0).max(0.0); return [1500.0*t+900.0,1500.0*t+1000.0,1500.0*t+600.0]; }
-  let near = d.dot(self.to_sun).max(0.0).powi(8)*6000.0; let h=(1.0-y).powi(3);
-  [1500.0+5000.0*h+near, 2800.0+5200.0*h+near*0.95, 6500.0+3800.0*h+near*0.8] } }
-pub struct Daylight { pub to_sun: Vec3, pub sun_lux: f64, pub sun_colour: [f32;3], pub sky: SkyDome }
+use jiff::ZonedDateTime;
+
+/// The light outdoors at one instant.
+#[derive(Debug, Clone)]
+pub struct Daylight {
+    /// Unit vector to the sun in plan space.
+    pub to_sun: Vec3,
+    /// Apparent (refracted) elevation of the sun's centre, radians.
+    pub elevation: f64,
+    /// Compass bearing of the sun from true north, clockwise, radians in 0..2π.
+    pub azimuth: f64,
+    /// Illuminance by the sun alone on a surface that faces it; 0 once it has set, or under an overcast sky.
+    pub sun_lux: f64,
+    /// Linear sRGB of sunlight, scaled to luminance 1.
+    pub sun_colour: [f32; 3],
+    pub sky: SkyDome,
+}
+
+/// Sun and sky over `place` at an instant.
+pub fn daylight_at(place: &Place, sky: Sky, instant: &ZonedDateTime) -> Daylight {
+    let sun = sun_position(place, instant);
+    daylight_of(sun, place.bearing_of_minus_z, sky)
+}
+
+/// Sun and sky for a sun that stands at `sun`, over a plan whose −z points to compass bearing
+/// `bearing_of_minus_z` (radians).
+pub fn daylight_of(sun: SunPosition, bearing_of_minus_z: f64, sky: Sky) -> Daylight {
+    let to_sun = sun.direction(bearing_of_minus_z);
+    let sun_lux = direct_normal_lux(sky, sun.elevation);
+    let sun_colour = air::sun_colour(sky, sun.elevation);
+    Daylight {
+        to_sun,
+        elevation: sun.elevation,
+        azimuth: sun.azimuth,
+        sun_lux,
+        sun_colour,
+        sky: SkyDome::new(sky, to_sun, sun.elevation, sun_lux),
+    }
+}
+
+impl Daylight {
+    /// Illuminance of a surface with unit `normal` in the open, nothing in the way: sun, sky and light from
+    /// the ground, lux.
+    pub fn illuminance_on(&self, normal: Vec3) -> f64 {
+        self.sun_lux * f64::from(normal.dot(self.to_sun).max(0.0)) + self.sky.illuminance_on(normal)
+    }
+}
