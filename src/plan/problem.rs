@@ -89,8 +89,8 @@ impl Problems {
 }
 
 fn on_one_line(span: Span, text: &str) -> Span {
-    let start = span.start.min(text.len());
-    let end = span.end.clamp(start, text.len());
+    let start = text.floor_char_boundary(span.start);
+    let end = text.ceil_char_boundary(span.end.max(start));
     let length = text[start..end].find('\n').unwrap_or(end - start);
     Span { start, end: start + length }
 }
@@ -145,11 +145,7 @@ pub struct Remark {
 
 /// Line and column (from 1, in characters) of a byte offset.
 pub fn line_and_column(text: &str, offset: usize) -> (usize, usize) {
-    let mut offset = offset.min(text.len());
-    while !text.is_char_boundary(offset) {
-        offset -= 1;
-    }
-    let before = &text[..offset];
+    let before = &text[..text.floor_char_boundary(offset)];
     let line = 1 + before.bytes().filter(|byte| *byte == b'\n').count();
     let column = 1 + before.chars().rev().take_while(|c| *c != '\n').count();
     (line, column)

@@ -3,9 +3,10 @@
 use super::limits;
 use super::problem::{Problems, Remark};
 use super::{Plan, read_with_remarks};
-use std::fs::File;
+use std::fs::{File, Permissions};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
+use tempfile::NamedTempFile;
 
 /// A plan with the text it was read from.
 #[derive(Debug, Clone)]
@@ -61,15 +62,39 @@ fn read_text(path: &Path) -> Result<String, LoadError> {
 pub fn save_text(path: impl AsRef<Path>, text: &str) -> io::Result<()> {
     let asked = path.as_ref();
     let path = std::fs::canonicalize(asked).unwrap_or_else(|_| asked.to_owned());
-    let folder = match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
+    let folder = folder_of(&path);
     let permissions = match std::fs::metadata(&path) {
         Ok(old) => Some(old.permissions()),
         Err(error) if error.kind() == io::ErrorKind::NotFound => None,
         Err(error) => return Err(error),
     };
+    let beside = written_beside(folder, text, permissions)?;
+    beside.persist(&path).map_err(|error| error.error)?;
+    settle(folder);
+    Ok(())
+}
+
+/// Writes a new text file whole or not at all, and never over one that exists.
+///
+/// # Errors
+/// [`io::ErrorKind::AlreadyExists`] if there is something of that name; else as the disk has them.
+pub fn save_new_text(path: impl AsRef<Path>, text: &str) -> io::Result<()> {
+    let path = path.as_ref();
+    let folder = folder_of(path);
+    let beside = written_beside(folder, text, None)?;
+    beside.persist_noclobber(path).map_err(|error| error.error)?;
+    settle(folder);
+    Ok(())
+}
+
+fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    }
+}
+
+fn written_beside(folder: &Path, text: &str, permissions: Option<Permissions>) -> io::Result<NamedTempFile> {
     let mut beside = tempfile::Builder::new().prefix(".plan-").suffix(".tmp").tempfile_in(folder)?;
     beside.write_all(text.as_bytes())?;
     match permissions {
@@ -77,12 +102,14 @@ pub fn save_text(path: impl AsRef<Path>, text: &str) -> io::Result<()> {
         None => let_others_read(beside.as_file())?,
     }
     beside.as_file().sync_all()?;
-    beside.persist(&path).map_err(|error| error.error)?;
-    // The new name itself must reach the disk; not every system lets a folder be opened for that.
+    Ok(beside)
+}
+
+/// The new name itself must reach the disk; not every system lets a folder be opened for that.
+fn settle(folder: &Path) {
     if let Ok(folder) = File::open(folder) {
         let _ = folder.sync_all();
     }
-    Ok(())
 }
 
 /// A new file is readable like any other; temporary ones begin private.
