@@ -16,3 +16,5 @@ pub mod daylight;
 pub mod sight;
 
 pub mod picture;
+
+pub mod cli;

@@ -1,5 +1,50 @@
 //! The document: what a plan says, read from RON, checked, and saved.
 
+mod check;
+mod file;
+mod limits;
+mod locate;
 mod model;
+mod parse;
+mod problem;
+mod save;
+mod seats;
+mod slips;
+mod words;
 
+pub use locate::Span;
 pub use model::*;
+pub use problem::{Problem, ProblemKind, Problems, Remark};
+pub use save::{LoadError, Loaded, load, save_new_text, save_text};
+pub use seats::forward;
+
+/// Format of plan files that this version reads and writes.
+pub const FORMAT: u32 = 1;
+
+/// A small plan to start from, with comments: imagined, valid, under 40 lines without the comments.
+pub const STARTER: &str = include_str!("starter.ron");
+
+/// Reads and checks a plan.
+///
+/// # Errors
+/// Everything that is wrong, in one go, up to a limit; each with its place in the text and what to do.
+pub fn read(text: &str) -> Result<Plan, Problems> {
+    read_with_remarks(text).map(|(plan, _)| plan)
+}
+
+/// Like [`read`], with remarks on what was changed while reading, such as an aperture the lens doesn't have.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_with_remarks(text: &str) -> Result<(Plan, Vec<Remark>), Problems> {
+    let parsed = parse::parse(text);
+    let checked = match &parsed.file {
+        Some(file) => check::check(file, &parsed, text),
+        None => Err(vec![]),
+    };
+    checked.map_err(|found| {
+        let mut list = parsed.problems;
+        list.extend(found);
+        Problems::new(list, text)
+    })
+}

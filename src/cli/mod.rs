@@ -1,0 +1,103 @@
+//! The command line: parse, call, report.
+//!
+//! Results go to standard output, messages to standard error. Exit codes: 0 done, 2 the plan or the arguments are wrong
+//! (nothing was written), 3 something on this machine is missing or failed.
+
+mod new;
+mod report;
+
+pub use report::{Look, problem_report};
+
+use crate::plan::{self, LoadError, Loaded};
+use clap::{Parser, Subcommand};
+use std::ffi::OsString;
+use std::path::Path;
+use std::process::ExitCode;
+
+/// Plan where two wedding photographers stand, and see every frame before the day.
+#[derive(Debug, Parser)]
+#[command(name = "standpoint", version, arg_required_else_help = true)]
+struct Arguments {
+    /// Say nothing but results and errors
+    #[arg(long, short, global = true)]
+    quiet: bool,
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    New(new::New),
+}
+
+/// Why a command stopped; the text is ready to be shown.
+#[derive(Debug)]
+pub enum Failure {
+    /// The plan or the arguments are wrong; nothing was written.
+    Wrong(String),
+    /// Something on this machine is missing or failed.
+    Machine(String),
+}
+
+/// How to speak: what to leave out, and how messages look.
+#[derive(Debug, Clone, Copy)]
+pub struct Voice {
+    pub quiet: bool,
+    pub look: Look,
+}
+
+/// Runs the program on its arguments, the program's name first.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let arguments = match Arguments::try_parse_from(arguments) {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            let _ = error.print();
+            return if error.use_stderr() { ExitCode::from(2) } else { ExitCode::SUCCESS };
+        }
+    };
+    let voice = Voice { quiet: arguments.quiet, look: Look::of_standard_error() };
+    let done = match arguments.command {
+        Command::New(command) => command.run(voice),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(Failure::Wrong(message)) => {
+            eprintln!("{message}");
+            ExitCode::from(2)
+        }
+        Err(Failure::Machine(message)) => {
+            eprintln!("{message}");
+            ExitCode::from(3)
+        }
+    }
+}
+
+impl Voice {
+    /// A message on the way.
+    pub fn say(self, message: impl std::fmt::Display) {
+        if !self.quiet {
+            eprintln!("{message}");
+        }
+    }
+}
+
+/// Reads a plan and says what was changed on the way.
+///
+/// # Errors
+/// All problems of the plan as one text, or why it can't be read.
+pub fn load_plan(path: &Path, voice: Voice) -> Result<Loaded, Failure> {
+    let name = path.file_name().map_or_else(|| path.to_string_lossy(), |name| name.to_string_lossy());
+    let loaded = plan::load(path).map_err(|error| match error {
+        LoadError::Wrong { problems, text } => Failure::Wrong(problem_report(&problems, &text, &name, voice.look)),
+        LoadError::Unreadable { .. } if !path.exists() => Failure::Wrong(format!(
+            "there is no file {}; `standpoint new {0}` writes one to start from",
+            path.display()
+        )),
+        LoadError::Unreadable { .. } => Failure::Machine(error.to_string()),
+        LoadError::TooLarge { .. } | LoadError::NotText { .. } => Failure::Wrong(error.to_string()),
+    })?;
+    for remark in &loaded.remarks {
+        voice.say(format_args!("{name}:{}:{}: {}", remark.line, remark.column, remark.message));
+    }
+    Ok(loaded)
+}

@@ -1,0 +1,120 @@
+//! Who is where at what time: photographers at one standpoint at a time, and people who are there when a
+//! frame is taken of them.
+
+use super::context::{At, Checker};
+use crate::plan::model::*;
+use crate::plan::problem::ProblemKind;
+
+impl<'p> Checker<'p> {
+    pub fn presence(&mut self, plan: &Plan, top: At<'p>) {
+        self.two_places_at_once(plan, top);
+        for (index, frame) in plan.frames.iter().enumerate() {
+            let record = top.field("frames").item(index);
+            self.held_then(plan, frame, record, top);
+            self.there_then(plan, frame, record);
+        }
+    }
+
+    fn two_places_at_once(&mut self, plan: &Plan, top: At<'p>) {
+        let list = top.field("standpoints");
+        let during = |index: usize| {
+            let field = list.item(index).field("during");
+            if field.is_written() { field.span() } else { list.item(index).head() }
+        };
+        for (index, standpoint) in plan.standpoints.iter().enumerate() {
+            let Some(who) = plan.crew.get(standpoint.photographer.0) else { continue };
+            for (other_index, other) in plan.standpoints[..index].iter().enumerate() {
+                if other.photographer != standpoint.photographer {
+                    continue;
+                }
+                let both = standpoint.during.iter().find(|a| {
+                    other
+                        .during
+                        .iter()
+                        .any(|b| a.moment == b.moment && a.from_s.max(b.from_s) < a.to_s.min(b.to_s) - 1e-9)
+                });
+                let Some(moment) = both.and_then(|presence| plan.moments.get(presence.moment.0)) else { continue };
+                self.report_with(
+                    ProblemKind::Timing,
+                    during(index),
+                    format!("`{}` would be at `{}` and at `{}` in `{}`", who.id, other.id, standpoint.id, moment.id),
+                    "one place too many",
+                    format!("say from when to when: `during: [(moment: \"{}\", from: 0, to: 10)]`", moment.id),
+                    (during(other_index), "the other one".to_owned()),
+                );
+            }
+        }
+    }
+
+    fn held_then(&mut self, plan: &Plan, frame: &Frame, record: At<'p>, top: At<'p>) {
+        let Some(standpoint) = plan.standpoints.get(frame.standpoint.0) else { return };
+        let Some(moment) = plan.moments.get(frame.moment.0) else { return };
+        let standpoint_at = top.field("standpoints").item(frame.standpoint.0);
+        // Times that couldn't be read were told already.
+        if self.list_was_blanked(standpoint_at, "during") || frame.after_s > moment.length_s {
+            return;
+        }
+        let held = standpoint.during.iter().any(|presence| {
+            presence.moment == frame.moment && presence.from_s <= frame.after_s && frame.after_s <= presence.to_s
+        });
+        // A stretch with an unknown moment may be the one.
+        let complete = !standpoint.during.is_empty() || !standpoint_at.field("during").is_written();
+        if !held && complete {
+            let here = standpoint.during.iter().filter_map(|presence| {
+                let name = &plan.moments.get(presence.moment.0)?.id;
+                Some(format!("`{name}` from {} s to {} s", presence.from_s, presence.to_s))
+            });
+            let held_in = here.collect::<Vec<_>>().join(", ");
+            self.report_with(
+                ProblemKind::Timing,
+                record.field("standpoint").span(),
+                format!("`{}` isn't held {} s into `{}`", standpoint.id, frame.after_s, moment.id),
+                "nobody stands there then",
+                format!("it is held in {held_in}; add `{}` to its `during`, or choose another standpoint", moment.id),
+                (standpoint_at.head(), "the standpoint".to_owned()),
+            );
+        }
+    }
+
+    fn there_then(&mut self, plan: &Plan, frame: &Frame, record: At<'p>) {
+        let Some(moment) = plan.moments.get(frame.moment.0) else { return };
+        if self.list_was_blanked_anywhere() {
+            return;
+        }
+        let at_s = moment.start_s + frame.after_s;
+        for person in &frame.of {
+            let Some(whom) = plan.people.get(person.0) else { continue };
+            if is_there(plan, *person, at_s) {
+                continue;
+            }
+            let comes =
+                plan.moments.iter().any(|m| m.cues.iter().any(|cue| cue.who.contains(person) && cue.post.is_some()));
+            let help = match comes {
+                true => format!("give `{}` a cue with `at` before this frame, or take the frame later", whom.id),
+                false => format!("give `{}` a place: `at` in their entry under people, or in a cue", whom.id),
+            };
+            self.report(
+                ProblemKind::Timing,
+                record.field("of").span(),
+                format!("`{}` isn't there {} s into `{}`", whom.id, frame.after_s, moment.id),
+                "nobody to be seen",
+                help,
+            );
+        }
+    }
+
+    fn list_was_blanked_anywhere(&self) -> bool {
+        !self.blanked.is_empty()
+    }
+}
+
+/// The last thing that was said about where someone is, up to and at that second.
+fn is_there(plan: &Plan, person: PersonIx, at_s: f64) -> bool {
+    let mut there = plan.people.get(person.0).is_some_and(|person| person.post.is_some());
+    for moment in plan.moments.iter().filter(|moment| moment.start_s <= at_s) {
+        for cue in moment.cues.iter().filter(|cue| moment.start_s + cue.after_s <= at_s && cue.who.contains(&person)) {
+            there = (there || cue.post.is_some()) && !cue.leaves;
+        }
+    }
+    there
+}

@@ -1,0 +1,37 @@
+//! Broken plans, one file each, named for what is wrong with it; and the whole message each of them gives.
+//!
+//! All are `fixtures/whole.ron` with one thing changed, so a message about anything else is noise.
+
+use standpoint::cli::{Look, problem_report};
+use standpoint::plan;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+fn broken() -> Vec<PathBuf> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/broken");
+    let mut files: Vec<PathBuf> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    files.retain(|file| file.extension().is_some_and(|extension| extension == "ron"));
+    files.sort();
+    files
+}
+
+#[test]
+fn the_plan_they_were_made_from_is_whole() {
+    let (_, remarks) = plan::read_with_remarks(include_str!("fixtures/whole.ron")).unwrap_or_else(|p| panic!("{p}"));
+    assert!(remarks.is_empty(), "{remarks:?}");
+}
+
+#[test]
+fn each_broken_plan_has_its_message() {
+    let files = broken();
+    assert!(files.len() >= 40, "only {} broken plans", files.len());
+    for file in files {
+        let name = file.file_stem().unwrap().to_string_lossy().into_owned();
+        let text = fs::read_to_string(&file).unwrap();
+        let problems = plan::read(&text).map(|_| panic!("{name} is read without complaint")).unwrap_err();
+        let report = problem_report(&problems, &text, &format!("{name}.ron"), Look::Plain);
+        insta::with_settings!({ snapshot_path => "broken", prepend_module_to_snapshot => false, omit_expression => true }, {
+            insta::assert_snapshot!(name, report);
+        });
+    }
+}
