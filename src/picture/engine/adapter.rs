@@ -2,6 +2,9 @@
 
 use thiserror::Error;
 
+/// Vulkan, Metal, DirectX 12. OpenGL is left out: its drivers write to the terminal while they look for a display.
+pub const BACKENDS: wgpu::Backends = wgpu::Backends::PRIMARY;
+
 /// No graphics adapter answered.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 #[error(
@@ -14,7 +17,10 @@ pub struct NoAdapter;
 
 /// Name of the adapter the engine will take, chosen by the same rule.
 pub fn find_adapter() -> Result<String, NoAdapter> {
-    let instance = wgpu::Instance::new(wgpu::InstanceDescriptor::new_without_display_handle_from_env());
+    let instance = wgpu::Instance::new(wgpu::InstanceDescriptor {
+        backends: BACKENDS,
+        ..wgpu::InstanceDescriptor::new_without_display_handle_from_env()
+    });
     let options = wgpu::RequestAdapterOptions {
         power_preference: wgpu::PowerPreference::HighPerformance,
         force_fallback_adapter: false,

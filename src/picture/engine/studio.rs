@@ -1,6 +1,6 @@
 //! A running engine that takes one picture after the other.
 
-use super::adapter::{NoAdapter, find_adapter};
+use super::adapter::{BACKENDS, NoAdapter, find_adapter};
 use super::blur::{LensBlur, LensBlurPlugin};
 use super::scene::{Wardrobe, set_up, sky_components};
 use crate::daylight::Daylight;
@@ -19,6 +19,7 @@ use bevy::prelude::*;
 use bevy::render::pipelined_rendering::PipelinedRenderingPlugin;
 use bevy::render::render_resource::{PipelineCache, PollType, TextureFormat, TextureUsages};
 use bevy::render::renderer::RenderDevice;
+use bevy::render::settings::WgpuSettings;
 use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use bevy::render::view::{ColorGrading, ColorGradingGlobal, Msaa};
 use bevy::render::{ExtractSchedule, MainWorld, RenderApp, RenderPlugin};
@@ -78,7 +79,11 @@ impl Studio {
         app.add_plugins(
             DefaultPlugins
                 .set(WindowPlugin { primary_window: None, exit_condition: ExitCondition::DontExit, ..default() })
-                .set(RenderPlugin { synchronous_pipeline_compilation: true, ..default() })
+                .set(RenderPlugin {
+                    synchronous_pipeline_compilation: true,
+                    render_creation: WgpuSettings { backends: Some(BACKENDS), ..default() }.into(),
+                    ..default()
+                })
                 .disable::<WinitPlugin>()
                 .disable::<LogPlugin>()
                 // Drawing in step with us, so that a picture is of the scene just set up.
@@ -179,6 +184,8 @@ impl Studio {
         let keep = caught.clone();
         let world = self.apps.main.world_mut();
         world.entity_mut(self.camera).insert(target.clone());
+        self.activate(true);
+        let world = self.apps.main.world_mut();
         world.spawn(Screenshot::image(image)).observe(move |event: On<ScreenshotCaptured>| {
             if let Ok(mut slot) = keep.lock() {
                 *slot = Some(event.image.clone());
@@ -187,7 +194,7 @@ impl Studio {
         for _ in 0..LONGEST_READ_BACK {
             self.update()?;
             // One drawing is enough: later updates only bring it home.
-            self.apps.main.world_mut().entity_mut(self.camera).insert(RenderTarget::None { size: UVec2::ONE });
+            self.activate(false);
             let picture = caught.lock().ok().and_then(|mut slot| slot.take());
             if let Some(picture) = picture {
                 return picture
@@ -197,6 +204,13 @@ impl Studio {
             }
         }
         Err(StudioError::NoPicture)
+    }
+
+    /// Whether the camera draws in the next updates.
+    fn activate(&mut self, active: bool) {
+        if let Some(mut camera) = self.apps.main.world_mut().get_mut::<Camera>(self.camera) {
+            camera.is_active = active;
+        }
     }
 
     /// One turn of the engine, waiting until the card has finished it.

@@ -73,7 +73,7 @@ fn with_mips(size: u32, level: Vec<Vec3>, format: TextureFormat, encode: impl Fn
         mag_filter: ImageFilterMode::Linear,
         min_filter: ImageFilterMode::Linear,
         mipmap_filter: ImageFilterMode::Linear,
-        anisotropy_clamp: 8,
+        anisotropy_clamp: 4,
         ..Default::default()
     });
     image
