@@ -189,6 +189,11 @@ macro_rules! record {
         #[derive(Debug, Clone, Default, PartialEq, Deserialize)]
         #[serde(rename = $name, default, deny_unknown_fields)]
         pub struct $rust { $($(#[$field_doc])* pub $field: $type,)* }
+
+        #[cfg(test)]
+        impl $rust {
+            const FIELDS: &'static [&'static str] = &[$(stringify!($field)),*];
+        }
     };
 }
 
@@ -469,3 +474,50 @@ record! { AimPointFile as "Aim" {
     at: Option<SpotFile>,
     height: Option<f64>,
 } }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const RECORDS: &[&[&str]] = &[
+        PlanFile::FIELDS,
+        PlaceFile::FIELDS,
+        VenueFile::FIELDS,
+        SurroundFile::FIELDS,
+        PatchFile::FIELDS,
+        RoomFile::FIELDS,
+        OpeningFile::FIELDS,
+        WallFile::FIELDS,
+        PlatformFile::FIELDS,
+        FixtureFile::FIELDS,
+        SeatsFile::FIELDS,
+        AisleFile::FIELDS,
+        KeepOutFile::FIELDS,
+        EscapeRouteFile::FIELDS,
+        LampFile::FIELDS,
+        PersonFile::FIELDS,
+        MarkFile::FIELDS,
+        MomentFile::FIELDS,
+        CueFile::FIELDS,
+        PartFile::FIELDS,
+        KitFile::FIELDS,
+        BodyFile::FIELDS,
+        LensFile::FIELDS,
+        PhotographerFile::FIELDS,
+        StandpointFile::FIELDS,
+        FrameFile::FIELDS,
+        AimPointFile::FIELDS,
+    ];
+
+    #[test]
+    fn the_reference_and_the_saved_plan_know_every_field() {
+        let reference: String = include_str!("file.rs").lines().filter(|line| line.starts_with("//!")).collect();
+        let saved = include_str!("../../tests/fixtures/format-1.ron");
+        for field in RECORDS.iter().flat_map(|record| record.iter()) {
+            let in_reference = [format!("`{field}`"), format!("`{field}:"), format!(" {field}:"), format!("({field}:")];
+            assert!(in_reference.iter().any(|way| reference.contains(way)), "`{field}` is not in the reference");
+            let in_saved = [format!(" {field}:"), format!("({field}:")];
+            assert!(in_saved.iter().any(|way| saved.contains(way)), "`{field}` is not in format-1.ron");
+        }
+    }
+}

@@ -145,7 +145,7 @@ impl<'p> Checker<'p> {
             self.collect(Kin::Fixtures, top, fixtures);
         }
         for (index, person) in file.people.iter().enumerate() {
-            for role in person.roles.iter().flat_map(Names::as_slice) {
+            for role in person.roles.iter().flat_map(Names::as_slice).take(limits::ROLES.most) {
                 self.ids.roles.entry(role.clone()).or_default().push(index);
             }
         }
@@ -291,18 +291,16 @@ impl<'p> Checker<'p> {
             (None, None) => format!("add a {nouns} with `id: \"{id}\"`, or write the id of one that is there"),
         };
         let what = if roles { "or role " } else { "" };
-        self.report(
-            ProblemKind::UnknownReference,
-            at.span(),
-            format!("there is no {nouns} {what}`{id}`"),
-            "nothing has this id",
-            help,
-        );
+        let label = elsewhere.map_or("nothing has this id".to_owned(), |kin| format!("this is a {}", kin.noun()));
+        self.report(ProblemKind::UnknownReference, at.span(), format!("there is no {nouns} {what}`{id}`"), label, help);
     }
 
     /// People by id or role, each once, in the order written.
     pub fn whom(&mut self, at: At<'_>, names: Option<&Names>) -> Vec<usize> {
         let mut people = Vec::new();
+        if !self.few_enough(at, names) {
+            return people;
+        }
         for (index, name) in names.into_iter().flat_map(Names::as_slice).enumerate() {
             let found: Vec<usize> = match self.ids.find(Kin::People, name) {
                 Some(person) => vec![person],
@@ -320,9 +318,16 @@ impl<'p> Checker<'p> {
         people
     }
 
+    fn few_enough(&mut self, at: At<'_>, names: Option<&Names>) -> bool {
+        names.is_none_or(|names| self.count(at, names.as_slice().len(), limits::NAMES))
+    }
+
     /// People, role words and fixtures.
     pub fn whom_or_fixture(&mut self, at: At<'_>, names: Option<&Names>) -> Vec<(Kin, usize)> {
         let mut found = Vec::new();
+        if !self.few_enough(at, names) {
+            return found;
+        }
         for (index, name) in names.into_iter().flat_map(Names::as_slice).enumerate() {
             if let Some(people) = self.ids.roles.get(name).filter(|_| self.ids.find(Kin::People, name).is_none()) {
                 found.extend(people.iter().map(|person| (Kin::People, *person)));

@@ -96,6 +96,16 @@ impl<'p> Checker<'p> {
         for (index, moment) in file.moments.iter().enumerate().take(limits::MOMENTS.most) {
             self.count(top.field("moments").item(index).field("cues"), moment.cues.len(), limits::CUES);
         }
+        for (index, photographer) in file.crew.iter().enumerate().take(limits::CREW.most) {
+            self.count(top.field("crew").item(index).field("carries"), photographer.carries.len(), limits::CARRIED);
+        }
+        for (index, standpoint) in file.standpoints.iter().enumerate().take(limits::STANDPOINTS.most) {
+            self.count(
+                top.field("standpoints").item(index).field("during"),
+                standpoint.during.len(),
+                limits::STRETCHES,
+            );
+        }
         if let Some(kit) = &file.kit {
             let at = top.field("kit");
             self.count(at.field("bodies"), kit.bodies.len(), limits::BODIES);

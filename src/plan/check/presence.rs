@@ -84,7 +84,7 @@ impl<'p> Checker<'p> {
         let at_s = moment.start_s + frame.after_s;
         for person in &frame.of {
             let Some(whom) = plan.people.get(person.0) else { continue };
-            if is_there(plan, *person, at_s) {
+            if self.unsure_people.contains(&person.0) || is_there(plan, *person, at_s) {
                 continue;
             }
             let comes =

@@ -272,20 +272,16 @@ impl<'p> Checker<'p> {
     }
 
     fn seats(&mut self, seats: &SeatsFile, record: At<'p>, index: usize, marks: &[Mark]) -> SeatBlock {
-        let rows = self.needed_number(
-            record,
-            "rows",
-            seats.rows.map(f64::from),
-            &limits::ROWS,
-            "write how many rows there are",
-        );
-        let per_row = self.needed_number(
-            record,
-            "seats_per_row",
-            seats.seats_per_row.map(f64::from),
-            &limits::SEATS_PER_ROW,
-            "write how many seats a row has",
-        );
+        let before = self.problems.len();
+        let rows = seats.rows.map(f64::from);
+        let rows = self.needed_number(record, "rows", rows, &limits::ROWS, "write how many rows there are");
+        let per_row = seats.seats_per_row.map(f64::from);
+        let help = "write how many seats a row has";
+        let per_row = self.needed_number(record, "seats_per_row", per_row, &limits::SEATS_PER_ROW, help);
+        if self.problems.len() > before || self.was_blanked(record, "rows") || self.was_blanked(record, "seats_per_row")
+        {
+            self.unsure_seats.insert(index);
+        }
         SeatBlock {
             id: self.ids.name(Kin::Seats, index),
             front: self.needed_spot(record, "front", seats.front.as_ref(), marks),
