@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use standpoint::cli::{Look, problem_report};
-use standpoint::plan;
+use standpoint::plan::{self, Facing, PersonIx, Plan, Post};
 use std::time::Instant;
 
 const WHOLE: &str = include_str!("fixtures/whole.ron");
@@ -10,7 +10,10 @@ const FORMAT_1: &str = include_str!("fixtures/format-1.ron");
 
 /// Reads, and checks that every place a problem names is in the text.
 fn read_and_show(text: &str) {
-    let Err(problems) = plan::read(text) else { return };
+    let problems = match plan::read(text) {
+        Ok(plan) => return every_reference_exists(&plan),
+        Err(problems) => problems,
+    };
     assert!(!problems.list.is_empty(), "refused without a reason");
     for problem in &problems.list {
         let (start, end) = (problem.span.start, problem.span.end);
@@ -21,6 +24,45 @@ fn read_and_show(text: &str) {
     }
     for look in [Look::Plain, Look::Colour] {
         assert!(problem_report(&problems, text, "any.ron", look).contains("nothing was written"));
+    }
+}
+
+/// What the rest of the program relies on.
+fn every_reference_exists(plan: &Plan) {
+    let person = |ix: PersonIx| assert!(ix.0 < plan.people.len());
+    let post = |post: Option<Post>| {
+        if let Some(Post::Seat { seats, row, seat }) = post {
+            let block = &plan.venue.seats[seats.0];
+            assert!(row < block.rows && seat < block.seats_per_row);
+        }
+    };
+    let facing = |facing: Option<Facing>| match facing {
+        Some(Facing::Person(ix)) => person(ix),
+        Some(Facing::Fixture(ix)) => assert!(ix.0 < plan.venue.fixtures.len()),
+        Some(Facing::Photographer(ix)) => assert!(ix.0 < plan.crew.len()),
+        Some(Facing::Heading(_) | Facing::Spot(_)) | None => {}
+    };
+    plan.people.iter().for_each(|person| post(person.post));
+    for moment in &plan.moments {
+        facing(moment.guests_look);
+        for cue in &moment.cues {
+            cue.who.iter().copied().for_each(person);
+            post(cue.post);
+            facing(cue.faces);
+            facing(cue.looks);
+        }
+    }
+    for pair in plan.crew.iter().flat_map(|who| &who.carries).chain(plan.frames.iter().map(|frame| &frame.with)) {
+        assert!(pair.body < plan.kit.bodies.len() && pair.lens < plan.kit.lenses.len());
+    }
+    for standpoint in &plan.standpoints {
+        assert!(standpoint.photographer.0 < plan.crew.len());
+        assert!(standpoint.during.iter().all(|presence| presence.moment.0 < plan.moments.len()));
+    }
+    for frame in &plan.frames {
+        assert!(frame.moment.0 < plan.moments.len() && frame.standpoint.0 < plan.standpoints.len());
+        frame.of.iter().copied().chain(frame.focus_on).for_each(person);
+        assert!(!frame.of.is_empty() || frame.aim.is_some());
     }
 }
 

@@ -69,14 +69,15 @@ pub fn parse(text: &str) -> Parsed {
         parsed.problems.push(problem);
         return parsed;
     }
-    for slip in located.slips.into_iter().take(limits::PROBLEMS) {
+    for slip in located.slips.into_iter().take(limits::PROBLEMS + 1) {
         parsed.problems.push(comma_or_colon(slip, text));
         slip.mend(&mut parsed.seen);
     }
     let options = ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME).with_recursion_limit(128);
-    // What is blanked out stays in this map until the end; nothing of it is met again.
+    // What is blanked out stays in this map until the end; it is hardly ever met again.
     let Ok(Located { root: map, .. }) = locate(&parsed.seen, limits::DEPTH) else { return parsed };
-    while parsed.problems.len() < limits::PROBLEMS {
+    // One more than is listed tells that there are more.
+    while parsed.problems.len() <= limits::PROBLEMS {
         let error = match options.from_str::<PlanFile>(&parsed.seen) {
             Ok(file) => {
                 parsed.file = Some(file);
@@ -85,7 +86,13 @@ pub fn parse(text: &str) -> Parsed {
             Err(error) => error,
         };
         let offset = offset(&parsed.seen, error.span.end.line, error.span.end.col);
-        let victim = map.innermost(offset).filter(|victim| !parsed.seen[victim.whole.range()].trim().is_empty());
+        let fresh;
+        let mut victim = map.innermost(offset).filter(|victim| !parsed.seen[victim.whole.range()].trim().is_empty());
+        if victim.is_none() {
+            let Ok(located) = locate(&parsed.seen, limits::DEPTH) else { break };
+            fresh = located.root;
+            victim = fresh.innermost(offset);
+        }
         parsed.problems.push(describe(&error.code, offset, victim.as_ref(), &parsed.seen));
         let Some(victim) = victim else { break };
         if let Error::NoSuchStructField { expected, found, .. } = &error.code {

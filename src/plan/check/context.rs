@@ -23,6 +23,8 @@ pub struct Checker<'p> {
     pub cue_order: Vec<Vec<usize>>,
     /// Blocks of seats whose rows couldn't be read, so that no seat of theirs is told to be missing.
     pub unsure_seats: BTreeSet<usize>,
+    /// Standpoints whose times couldn't be read, so that no frame is told to be out of them.
+    pub unsure_standpoints: BTreeSet<usize>,
     /// People whose place couldn't be read, so that nobody is told that they aren't there.
     pub unsure_people: BTreeSet<usize>,
     pub problems: Vec<Problem>,
@@ -100,6 +102,7 @@ impl<'p> Checker<'p> {
             cue_order: vec![],
             unsure_seats: BTreeSet::new(),
             unsure_people: BTreeSet::new(),
+            unsure_standpoints: BTreeSet::new(),
             problems: vec![],
             remarks: vec![],
         }

@@ -43,14 +43,21 @@ impl<'p> Checker<'p> {
                 at: self.needed_spot(record, "at", standpoint.at.as_ref(), marks),
                 camera_height_m: self.number(record.field("height"), standpoint.height, usual, &limits::CAMERA_HEIGHT)
                     as f32,
-                during: self.presences(standpoint, record, moments),
+                during: self.presences(standpoint, record, index, moments),
             });
         }
         standpoints
     }
 
-    fn presences(&mut self, standpoint: &StandpointFile, record: At<'p>, moments: &[Moment]) -> Vec<Presence> {
+    fn presences(
+        &mut self,
+        standpoint: &StandpointFile,
+        record: At<'p>,
+        place: usize,
+        moments: &[Moment],
+    ) -> Vec<Presence> {
         let list = record.field("during");
+        let before = self.problems.len();
         let mut during = Vec::new();
         for (index, presence) in standpoint.during.iter().enumerate() {
             let at = list.item(index);
@@ -87,6 +94,12 @@ impl<'p> Checker<'p> {
                 );
             }
             during.push(Presence { moment: MomentIx(moment), from_s, to_s });
+        }
+        if self.problems.len() > before
+            || during.len() < standpoint.during.len()
+            || self.list_was_blanked(record, "during")
+        {
+            self.unsure_standpoints.insert(place);
         }
         during
     }

@@ -145,6 +145,9 @@ impl<'p> Checker<'p> {
             self.collect(Kin::Fixtures, top, fixtures);
         }
         for (index, person) in file.people.iter().enumerate() {
+            if self.was_blanked(top.field("people").item(index), "roles") {
+                self.ids.uncertain.insert(Kin::People);
+            }
             for role in person.roles.iter().flat_map(Names::as_slice).take(limits::ROLES.most) {
                 self.ids.roles.entry(role.clone()).or_default().push(index);
             }
@@ -273,7 +276,10 @@ impl<'p> Checker<'p> {
     }
 
     fn may_be_unreadable(&self, id: &str, kins: &[Kin]) -> bool {
-        kins.iter().any(|kin| self.ids.uncertain.contains(kin) || self.ids.written.contains(&(*kin, id.to_owned())))
+        !self.blanked.is_empty()
+            && kins
+                .iter()
+                .any(|kin| self.ids.uncertain.contains(kin) || self.ids.written.contains(&(*kin, id.to_owned())))
     }
 
     fn unknown(&mut self, at: At<'_>, id: &str, nouns: &str, kins: &[Kin], roles: bool) {

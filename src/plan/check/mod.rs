@@ -10,6 +10,7 @@ mod numbers;
 mod overlaps;
 mod people;
 mod presence;
+mod shapes;
 mod start;
 mod venue;
 

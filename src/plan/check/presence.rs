@@ -51,15 +51,13 @@ impl<'p> Checker<'p> {
         let Some(moment) = plan.moments.get(frame.moment.0) else { return };
         let standpoint_at = top.field("standpoints").item(frame.standpoint.0);
         // Times that couldn't be read were told already.
-        if self.list_was_blanked(standpoint_at, "during") || frame.after_s > moment.length_s {
+        if self.unsure_standpoints.contains(&frame.standpoint.0) || frame.after_s > moment.length_s {
             return;
         }
         let held = standpoint.during.iter().any(|presence| {
             presence.moment == frame.moment && presence.from_s <= frame.after_s && frame.after_s <= presence.to_s
         });
-        // A stretch with an unknown moment may be the one.
-        let complete = !standpoint.during.is_empty() || !standpoint_at.field("during").is_written();
-        if !held && complete {
+        if !held {
             let here = standpoint.during.iter().filter_map(|presence| {
                 let name = &plan.moments.get(presence.moment.0)?.id;
                 Some(format!("`{name}` from {} s to {} s", presence.from_s, presence.to_s))
