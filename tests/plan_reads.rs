@@ -237,3 +237,32 @@ fn curved_rows_keep_their_distances_and_face_one_point() {
     let (middle, heading) = seats.seat_at(0, 3);
     assert!(middle.distance(Vec2::new(1.0, 6.0)) < 1e-5 && (heading - 30_f32.to_radians()).abs() < 1e-6);
 }
+
+#[test]
+fn lines_may_end_as_on_any_system() {
+    let text = small(|text| text);
+    let plan = read(&text.replace('\n', "\r\n"));
+    assert_eq!(format!("{plan:?}"), format!("{:?}", read(&text)));
+}
+
+#[test]
+fn ranges_are_told_in_the_unit_of_the_plan() {
+    let text = small_with("format: 1,", "format: 1, units: feet,");
+    let problems = standpoint::plan::read(&text.replace("id: \"ilan\"", "id: \"ilan\", stature: 68")).unwrap_err();
+    assert_eq!(problems.list.len(), 1, "{problems}");
+    assert_eq!(problems.list[0].label, "1.64 ft to 8.2 ft was expected");
+    assert!(problems.list[0].help.starts_with("did you mean 5.67? "), "{}", problems.list[0].help);
+}
+
+#[test]
+fn people_come_and_go() {
+    let moments = r#"(id: "kiss", length: 5, cues: [(who: "mira", after: 2, leaves: true), (who: "mira", after: 3, at: (0, 1))])"#;
+    let text = small_with("(id: \"kiss\", length: 5)", moments);
+    for (after, there) in [("1", true), ("2", false), ("2.5", false), ("3", true), ("5", true)] {
+        let text = text.replace("shot_size: half", &format!("after: {after}"));
+        match standpoint::plan::read(&text) {
+            Ok(_) => assert!(there, "nobody missed Mira after {after} s"),
+            Err(problems) => assert!(!there && problems.list.len() == 1, "after {after} s: {problems}"),
+        }
+    }
+}

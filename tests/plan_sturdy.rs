@@ -152,6 +152,28 @@ fn any_depth_is_answered() {
     }
 }
 
+/// As many people, cues, frames, seats and fixtures as are allowed, all of each other.
+fn everyone_everywhere() -> String {
+    let many = |count: usize, one: &dyn Fn(usize) -> String| (0..count).map(one).collect::<Vec<_>>().join(",\n");
+    let people = many(490, &|i| format!("(id: \"p{i}\", roles: [\"all\", \"every\", \"each\"])"));
+    let cues = many(4900, &|i| format!("(who: [\"all\", \"every\", \"each\"], after: {}, faces: \"mira\")", i % 100));
+    let frames = many(490, &|i| {
+        format!(
+            "(id: \"f{i}\", moment: \"vows\", standpoint: \"aisle-end\", of: [\"all\", \"mira\"], keep_out: \"arch\")"
+        )
+    });
+    let fixtures = many(990, &|i| format!("(kind: post, at: ({}, {}))", (i % 40) as i32 - 20, 30 + i / 40));
+    let standpoints =
+        many(490, &|i| format!("(id: \"s{i}\", photographer: \"lead\", at: (0, {}), during: [\"vows\"])", i % 90 + 9));
+    WHOLE
+        .replace("people: [", &format!("people: [{people},"))
+        .replace("gesture: takes_hands(\"ilan\"))", &format!("gesture: takes_hands(\"ilan\")), {cues}"))
+        .replace("frames: [", &format!("frames: [{frames},"))
+        .replace("fixtures: [", &format!("fixtures: [{fixtures},"))
+        .replace("standpoints: [", &format!("standpoints: [{standpoints},"))
+        .replace("rows: 4", "rows: 100")
+}
+
 /// A file of the largest size, of whatever is slowest, is answered in seconds (here with an unoptimised build on a busy machine).
 #[test]
 fn the_largest_files_are_answered_in_time() {
@@ -166,6 +188,7 @@ fn the_largest_files_are_answered_in_time() {
         ("text", WHOLE.replace("of: \"ilan\"", &format!("of: \"ilan\", note: \"{}\"", fill("long ", four_mb)))),
         ("missing commas", frame(&fill("(id: \"a\")\n", four_mb))),
         ("points", WHOLE.replace("outline: [", &format!("outline: [{}", fill("(9,9),", four_mb)))),
+        ("everyone everywhere", everyone_everywhere()),
     ];
     for (what, text) in plans {
         let begun = Instant::now();

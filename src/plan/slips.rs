@@ -140,16 +140,16 @@ pub fn describe(error: &Error, offset: usize, victim: Option<&Innermost<'_>>, se
                 help,
             )
         }
-        Error::ExpectedString | Error::ExpectedIdentifier if word => wrong(
-            "text in quotes was expected".to_owned(),
-            format!("write it in quotes: `\"{written}\"`"),
-        ),
+        Error::ExpectedString | Error::ExpectedIdentifier if word => {
+            wrong("text in quotes was expected".to_owned(), format!("write it in quotes: `\"{written}\"`"))
+        }
         Error::ExpectedString => {
             wrong("text in quotes was expected".to_owned(), "text goes in quotes: `\"altar-left\"`".to_owned())
         }
-        Error::ExpectedFloat | Error::UnderscoreAtBeginning | Error::FloatUnderscore => {
-            wrong("a number was expected".to_owned(), "write a plain number, such as `1.5`; units are left out".to_owned())
-        }
+        Error::ExpectedFloat | Error::UnderscoreAtBeginning | Error::FloatUnderscore => wrong(
+            "a number was expected".to_owned(),
+            "write a plain number, such as `1.5`; units are left out".to_owned(),
+        ),
         // What was read of `1.2m` or, where a whole number should be, of `4.5`, ended before the value did.
         Error::ExpectedComma if is_number && written.parse::<f64>().is_ok() => {
             wrong("a whole number was expected".to_owned(), "write a whole number, such as `8`".to_owned())
@@ -172,7 +172,7 @@ pub fn describe(error: &Error, offset: usize, victim: Option<&Innermost<'_>>, se
             wrong("`true` or `false` was expected".to_owned(), "write `true` or `false`, without quotes".to_owned())
         }
         Error::ExpectedArray => {
-            let short = written.chars().count() < 40 && !written.is_empty() && !written.contains('\n');
+            let short = written.chars().count() < 40 && written.starts_with(['"', '(']) && !written.contains('\n');
             let help = match short {
                 true => format!("write it in square brackets: `[{written}]`"),
                 false => "write a list in square brackets: `[ … , … ]`".to_owned(),
@@ -183,14 +183,19 @@ pub fn describe(error: &Error, offset: usize, victim: Option<&Innermost<'_>>, se
             "fields or numbers in round brackets were expected".to_owned(),
             "write round brackets: `(name: value)` for fields, `(1.0, 2.0)` for numbers".to_owned(),
         ),
-        Error::ExpectedStructLikeEnd | Error::ExpectedDifferentLength { .. } => wrong(
-            "the wrong number of values stands in these brackets".to_owned(),
-            "a spot is `(x, z)`; a size `(width, depth)`, of fixtures `(width, height, depth)`; what is carried `(\"body\", \"lens\")`".to_owned(),
-        ),
-        Error::ExpectedDifferentStructName { found, .. } => wrong(
-            format!("`{found}` isn't needed here"),
-            format!("leave out the word `{found}` before the bracket"),
-        ),
+        Error::ExpectedStructLikeEnd | Error::ExpectedDifferentLength { .. } => {
+            let help = match name {
+                Some("size") => "a size is `(width, depth)`, of a fixture `(width, height, depth)`",
+                Some("half") => "half the width and half the depth: `(20, 30)`",
+                Some("iso") => "the lowest and the highest: `(100, 12800)`",
+                None => "a body and the lens on it: `(\"body\", \"lens\")`",
+                _ => "a spot is `(x, z)`",
+            };
+            wrong("the wrong number of values stands in these brackets".to_owned(), help.to_owned())
+        }
+        Error::ExpectedDifferentStructName { found, .. } => {
+            wrong(format!("`{found}` isn't needed here"), format!("leave out the word `{found}` before the bracket"))
+        }
         Error::Message(expected) => {
             let help = if word && expected.contains("quotes") {
                 format!("write it in quotes: `\"{written}\"`")
@@ -220,7 +225,13 @@ pub fn describe(error: &Error, offset: usize, victim: Option<&Innermost<'_>>, se
             "`:` was expected",
             "a field is written `name: value`",
         ),
-        other => Problem::new(ProblemKind::Syntax, here, format!("{subject} can't be read"), other.to_string(), "compare it with the file that `standpoint new` writes"),
+        other => Problem::new(
+            ProblemKind::Syntax,
+            here,
+            format!("{subject} can't be read"),
+            other.to_string(),
+            "compare it with the file that `standpoint new` writes",
+        ),
     }
 }
 

@@ -304,6 +304,7 @@ impl<'p> Checker<'p> {
     /// People by id or role, each once, in the order written.
     pub fn whom(&mut self, at: At<'_>, names: Option<&Names>) -> Vec<usize> {
         let mut people = Vec::new();
+        let mut seen = BTreeSet::new();
         if !self.few_enough(at, names) {
             return people;
         }
@@ -316,7 +317,7 @@ impl<'p> Checker<'p> {
                 self.unknown(at.item(index), name, "person", &[Kin::People], true);
             }
             for person in found {
-                if !people.contains(&person) {
+                if seen.insert(person) {
                     people.push(person);
                 }
             }

@@ -94,9 +94,8 @@ impl<'p> Checker<'p> {
         for (list, number, limit) in lists {
             self.count(top.field(list), number, limit);
         }
-        for (index, moment) in file.moments.iter().enumerate().take(limits::MOMENTS.most) {
-            self.count(top.field("moments").item(index).field("cues"), moment.cues.len(), limits::CUES);
-        }
+        let cues = file.moments.iter().map(|moment| moment.cues.len()).sum();
+        self.count(top.field("moments"), cues, limits::CUES);
         for (index, photographer) in file.crew.iter().enumerate().take(limits::CREW.most) {
             self.count(top.field("crew").item(index).field("carries"), photographer.carries.len(), limits::CARRIED);
         }

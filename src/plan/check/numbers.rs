@@ -31,8 +31,9 @@ impl Checker<'_> {
             false => format!("{} must be an ordinary number", bounds.what),
         };
         let (least, most) = self.range(bounds);
-        let meant =
-            meant(value, bounds).map_or(String::new(), |meant| format!("did you mean {}? ", self.plain(meant, bounds)));
+        let meant = self
+            .meant(value, bounds)
+            .map_or(String::new(), |meant| format!("did you mean {}? ", self.plain(meant, bounds)));
         let lies = if meant.is_empty() { bounds.what.to_owned() } else { capital(bounds.what) };
         self.report(
             ProblemKind::OutOfRange,
@@ -114,6 +115,19 @@ impl Checker<'_> {
         }
     }
 
+    /// A slip of the unit: centimetres or millimetres for metres, inches for feet, metres for millimetres, per cent for a share.
+    fn meant(&self, value: f64, bounds: &Bounds) -> Option<f64> {
+        let factors: &[f64] = match (bounds.quantity, self.unit) {
+            (Quantity::Length, LengthUnit::Metres) => &[0.01, 0.001],
+            (Quantity::Length, LengthUnit::Feet) => &[1.0 / 12.0],
+            (Quantity::Millimetres, _) => &[10.0, 1000.0, 0.1],
+            (Quantity::Share, _) => &[0.01],
+            _ => &[],
+        };
+        let in_range = |value: &f64| (bounds.least..=bounds.most).contains(value);
+        factors.iter().map(|factor| value * factor).find(in_range).filter(|meant| *meant > 0.0)
+    }
+
     /// A number as the plan would write it, without its unit.
     fn plain(&self, value: f64, bounds: &Bounds) -> String {
         short(if bounds.quantity == Quantity::Length { value / self.metres_in_unit() } else { value })
@@ -136,18 +150,6 @@ impl Checker<'_> {
         };
         (one(bounds.least), one(bounds.most))
     }
-}
-
-/// A slip of the unit: centimetres or millimetres for metres, metres for millimetres.
-fn meant(value: f64, bounds: &Bounds) -> Option<f64> {
-    let factors: &[f64] = match bounds.quantity {
-        Quantity::Length => &[0.01, 0.001],
-        Quantity::Millimetres => &[10.0, 1000.0, 0.1],
-        Quantity::Share => &[0.01],
-        _ => &[],
-    };
-    let in_range = |value: &f64| (bounds.least..=bounds.most).contains(value);
-    factors.iter().map(|factor| value * factor).find(in_range).filter(|meant| *meant > 0.0)
 }
 
 fn capital(text: &str) -> String {
