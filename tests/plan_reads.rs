@@ -92,7 +92,8 @@ fn format_1_is_read_for_ever() {
     assert_eq!((walk.orientation, walk.shot_size), (Orientation::Portrait, ShotSize::Full));
     assert_eq!((walk.of.as_slice(), walk.focus_on), ([PersonIx(0)].as_slice(), Some(PersonIx(0))));
     assert_eq!(walk.aim, Some(Aim::Person(PersonIx(0))));
-    assert_eq!(walk.keep_out, [KeepOutOf::Fixture(FixtureIx(1)), KeepOutOf::Person(PersonIx(2))]);
+    let helper = KeepOutOf::Photographer(PhotographerIx(1));
+    assert_eq!(walk.keep_out, [KeepOutOf::Fixture(FixtureIx(1)), KeepOutOf::Person(PersonIx(2)), helper]);
     let exposure = Exposure { f_number: 1.4, shutter_s: 0.001, iso: Some(800.0), compensation_ev: 0.3 };
     assert_eq!(walk.exposure, exposure);
     assert_eq!(walk.audience, AudienceWish::Unwanted);

@@ -174,7 +174,7 @@ impl<'p> Checker<'p> {
         }
         let focus_on =
             frame.focus_on.as_deref().and_then(|id| self.refer_one(record.field("focus_on"), id, Kin::People));
-        let keep_out = self.whom_or_fixture(record.field("keep_out"), frame.keep_out.as_ref());
+        let keep_out = self.whom_or_what(record.field("keep_out"), frame.keep_out.as_ref());
         for (kin, person) in &keep_out {
             if *kin == Kin::People && of.contains(person) {
                 let id = self.ids.name(Kin::People, *person);
@@ -186,6 +186,19 @@ impl<'p> Checker<'p> {
                     "take them out of one of the two",
                 );
             }
+        }
+        if let Some(stand) = stand
+            && keep_out.contains(&(Kin::Crew, stand.photographer.0))
+        {
+            let id = self.ids.name(Kin::Crew, stand.photographer.0);
+            let message = format!("`{id}` takes this frame and can't be in it");
+            self.report(
+                ProblemKind::Contradiction,
+                record.field("keep_out").span(),
+                message,
+                "the one behind the camera",
+                "write the id of the other photographer",
+            );
         }
         Frame {
             id: self.ids.name(Kin::Frames, index),
@@ -205,6 +218,7 @@ impl<'p> Checker<'p> {
                 .into_iter()
                 .map(|(kin, index)| match kin {
                     Kin::Fixtures => KeepOutOf::Fixture(FixtureIx(index)),
+                    Kin::Crew => KeepOutOf::Photographer(PhotographerIx(index)),
                     _ => KeepOutOf::Person(PersonIx(index)),
                 })
                 .collect(),

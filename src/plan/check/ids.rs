@@ -329,8 +329,8 @@ impl<'p> Checker<'p> {
         names.is_none_or(|names| self.count(at, names.as_slice().len(), limits::NAMES))
     }
 
-    /// People, role words and fixtures.
-    pub fn whom_or_fixture(&mut self, at: At<'_>, names: Option<&Names>) -> Vec<(Kin, usize)> {
+    /// People, role words, fixtures and photographers.
+    pub fn whom_or_what(&mut self, at: At<'_>, names: Option<&Names>) -> Vec<(Kin, usize)> {
         let mut found = Vec::new();
         if !self.few_enough(at, names) {
             return found;
@@ -339,7 +339,7 @@ impl<'p> Checker<'p> {
             if let Some(people) = self.ids.roles.get(name).filter(|_| self.ids.find(Kin::People, name).is_none()) {
                 found.extend(people.iter().map(|person| (Kin::People, *person)));
             } else {
-                found.extend(self.refer(at.item(index), name, &[Kin::People, Kin::Fixtures]));
+                found.extend(self.refer(at.item(index), name, &[Kin::People, Kin::Fixtures, Kin::Crew]));
             }
         }
         found.dedup();
