@@ -1,1 +1,10 @@
 //! Tableau and camera to picture.
+
+mod exif;
+mod guides;
+mod ink;
+mod record;
+
+pub use exif::{ExifFacts, PictureError, exif_block, jpeg_bytes, png_bytes};
+pub use guides::{Crop, FrameLabel, PRINT_SHAPES, PrintShape, centred_crop, thirds, with_guides};
+pub use record::{DrawnBy, FrameRecord, FramesFile, RecordedPicture, frame_record, orientation_word, shot_size_word};
