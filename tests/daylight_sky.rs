@@ -32,8 +32,8 @@ fn overcast_sky_is_three_times_brighter_overhead() {
     }
 }
 
-/// Closed forms of ISO 15469: the indicatrix is 1 at 90° from the sun (c and e drop out), the gradation is 1 at the horizon, type 5 is
-/// the same everywhere, and clear skies are darkest about a right angle away from the sun.
+/// Closed forms of ISO 15469: the indicatrix is 1 at 90° from the sun (c and e drop out), the gradation is 1 at the
+/// horizon, type 5 is the same everywhere, and clear skies are darkest about a right angle away from the sun.
 #[test]
 fn standard_skies_keep_their_closed_forms() {
     for sky in [CieSky::OVERCAST, CieSky::UNIFORM, CieSky::PARTLY_CLOUDY, CieSky::CLEAR, CieSky::CLEAR_HAZY] {
@@ -47,7 +47,8 @@ fn standard_skies_keep_their_closed_forms() {
     assert!(clear.relative(0.7, FRAC_PI_2) < clear.relative(0.7, PI));
 }
 
-/// Scaled as the level model says, whatever its shape; integrated by a grid of its own (elevation × azimuth, midpoints).
+/// Scaled as the level model says, whatever its shape; integrated by a grid of its own (elevation × azimuth,
+/// midpoints).
 #[test]
 fn the_dome_lights_level_ground_as_the_level_model_says() {
     for sky in SKIES {
@@ -73,8 +74,9 @@ fn the_dome_lights_level_ground_as_the_level_model_says() {
     }
 }
 
-/// Lux tables as carried in engine documentation after Wikipedia, "Lux": direct sun 32 000 to 100 000, daylight without it 10 000
-/// to 25 000, overcast day 1000 and more, sunrise or sunset 400; within a factor of 2. End of civil twilight 3.4 lx (from memory).
+/// Lux tables as carried in engine documentation after Wikipedia, "Lux": direct sun 32 000 to 100 000, daylight
+/// without it 10 000 to 25 000, overcast day 1000 and more, sunrise or sunset 400; within a factor of 2. End of civil
+/// twilight 3.4 lx (from memory).
 #[test]
 fn levels_match_published_lux() {
     for elevation_deg in [30.0, 45.0, 60.0, 75.0] {
@@ -92,8 +94,8 @@ fn levels_match_published_lux() {
     assert!((civil - 3.4).abs() < 0.1, "{civil}");
 }
 
-/// ANSI PH2.7-1986 by way of Wikipedia's table: full sun EV 15, hazy sun 14, cloudy bright 13, heavy overcast or open shade
-/// 12, from two hours after sunrise; within one stop. EV = log₂(E/2.5) at ISO 100 (ISO 2720, C = 250).
+/// ANSI PH2.7-1986 by way of Wikipedia's table: full sun EV 15, hazy sun 14, cloudy bright 13, heavy overcast or open
+/// shade 12, from two hours after sunrise; within one stop. EV = log₂(E/2.5) at ISO 100 (ISO 2720, C = 250).
 #[test]
 fn levels_match_published_exposure_values() {
     let ev = |lux: f64| (lux / 2.5).log2();
@@ -128,14 +130,16 @@ fn dusk_is_smooth() {
     }
 }
 
-/// The look that everyone knows: blue away from the sun, warm sunlight when low, grey under cloud, and no seam at the horizon.
+/// The look that everyone knows: blue away from the sun, warm sunlight when low, grey under cloud, and no seam at the
+/// horizon.
 #[test]
 fn colours_are_those_of_a_day() {
     let noon = light(Sky::Clear, 50.0);
     let away = noon.sky.radiance(Vec3::new(-noon.to_sun.x, 0.6, -noon.to_sun.z).normalize());
     assert!(away[2] > 1.5 * away[0], "blue sky {away:?}");
     assert!((luminance(noon.sun_colour) - 1.0).abs() < 1e-4);
-    // Published colour temperatures: noon sun about 5000 to 5800 K; a blackbody's red to blue there is 1 : 0.63 to 1 : 0.79.
+    // Published colour temperatures: noon sun about 5000 to 5800 K; a blackbody's red to blue there is 1 : 0.63 to 1
+    // : 0.79.
     let blue_to_red = noon.sun_colour[2] / noon.sun_colour[0];
     assert!((0.6..0.85).contains(&blue_to_red), "noon sun {:?}", noon.sun_colour);
     let evening = light(Sky::Clear, 3.0);
@@ -168,8 +172,8 @@ fn radiance_is_finite_everywhere() {
     }
 }
 
-/// A wall in the open sees half the sky and half the ground: exact for a uniform dome, π·L/2 of each. Here by symmetry: opposite walls
-/// under an overcast sky (which has no preferred side) get the same.
+/// A wall in the open sees half the sky and half the ground: exact for a uniform dome, π·L/2 of each. Here by
+/// symmetry: opposite walls under an overcast sky (which has no preferred side) get the same.
 #[test]
 fn walls_under_an_overcast_sky_get_the_same_from_every_side() {
     let light = light(Sky::Overcast, 40.0);
@@ -177,8 +181,8 @@ fn walls_under_an_overcast_sky_get_the_same_from_every_side() {
     for side in [Vec3::X, Vec3::Z, Vec3::NEG_X] {
         assert!((light.illuminance_on(side) / north - 1.0).abs() < 0.02);
     }
-    // Closed form for Moon & Spencer's sky: a wall gets 0.396 of what level ground gets from the sky (3/7·(1/2 + 4/(3π))),
-    // and half of the ground's luminance times π.
+    // Closed form for Moon & Spencer's sky: a wall gets 0.396 of what level ground gets from the sky (3/7·(1/2 +
+    // 4/(3π))), and half of the ground's luminance times π.
     let ground = f64::from(luminance(light.sky.ground())) * std::f64::consts::PI / 2.0;
     let from_sky = (north - ground) / light.sky.horizontal_lux();
     assert!((from_sky - 3.0 / 7.0 * (0.5 + 4.0 / (3.0 * std::f64::consts::PI))).abs() < 0.02, "{from_sky}");

@@ -24,7 +24,8 @@ fn apart_deg(a: (f64, f64), b: (f64, f64)) -> f64 {
 /// azimuth 194.340241° for 820 mbar and 11 °C. Our air (standard atmosphere at that altitude) refracts 0.0004° less.
 #[test]
 fn nrel_worked_example_by_way_of_date_and_zone() {
-    // America/Denver is at −07:00 in winter only; the example's clock says −07:00 in October, Phoenix's does so all year.
+    // America/Denver is at −07:00 in winter only; the example's clock says −07:00 in October, Phoenix's does so all
+    // year.
     let sun = sun(39.742_476, -105.178_6, 1830.14, 0.0, "2003-10-17T12:30:30[America/Phoenix]");
     let zenith = 90.0 - sun.elevation.to_degrees();
     assert!((zenith - 50.111_622).abs() < 0.001, "zenith {zenith}");
@@ -35,8 +36,8 @@ fn nrel_worked_example_by_way_of_date_and_zone() {
     assert!(sun.to_sun.distance(expected) < 3e-5, "{} instead of {expected}", sun.to_sun);
 }
 
-/// Apparent elevation and azimuth by an independent implementation (pvlib 0.16.1 `get_solarposition`, 1013.25 hPa, 12 °C), each
-/// confirmed by astropy 8.0.2 to 0.001° before refraction.
+/// Apparent elevation and azimuth by an independent implementation (pvlib 0.16.1 `get_solarposition`, 1013.25 hPa, 12
+/// °C), each confirmed by astropy 8.0.2 to 0.001° before refraction.
 #[test]
 fn rows_from_other_programs() {
     let rows = [
@@ -63,7 +64,8 @@ fn rows_from_other_programs() {
     }
 }
 
-/// The summer-time mistake, which would put the sun 11° too low: the same source with the offset forgotten gives 20.170°, 284.091°.
+/// The summer-time mistake, which would put the sun 11° too low: the same source with the offset forgotten gives
+/// 20.170°, 284.091°.
 #[test]
 fn summer_time_is_not_forgotten() {
     let right = sun(40.7128, -74.0060, 0.0, 0.0, "2025-06-21T17:30[America/New_York]");

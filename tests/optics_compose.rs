@@ -72,6 +72,15 @@ fn several_people_are_all_held() {
             let frame = Frame { of: (0..4).map(PersonIx).collect(), shot_size: shot, ..frame_of(&plan) };
             let got = composed(&plan, &frame, &people);
             assert_eq!(got.remarks, vec![], "{shot:?} from {at}");
+            // As tight as that allows: someone is within the side margin, or head and lower line fill the height.
+            let spots = people.map(|(_, at)| place_in_frame(&got.camera, vec3(at.x, 1.4, at.y)).0);
+            let side = spots.iter().map(|u| u.min(1.0 - u)).fold(1.0, f64::min);
+            let tops = people.map(|(_, at)| place_in_frame(&got.camera, vec3(at.x, 1.75, at.y)).1);
+            let lows = people
+                .map(|(_, at)| place_in_frame(&got.camera, vec3(at.x, framing(shot).lower_line as f32 * 1.75, at.y)).1);
+            let filled = lows.iter().copied().fold(0.0, f64::max) - tops.iter().copied().fold(1.0, f64::min);
+            let room = 1.0 - framing(shot).above - framing(shot).below;
+            assert!(side < 0.16 || filled > room - 0.01, "{shot:?} from {at}: {side} {filled}");
             for (_, at) in people {
                 for height in [framing(shot).lower_line as f32 * 1.75, 1.75] {
                     let (u, v) = place_in_frame(&got.camera, vec3(at.x, height, at.y));
@@ -82,8 +91,9 @@ fn several_people_are_all_held() {
     }
 }
 
-/// The lens can't: nearest focal length, and the sentence says what would do. A close-up at 20 m needs 24 mm · 20/(1.75·0.18/0.94) = 1432 mm
-/// by the shot size's own fractions; 200 mm gives a frame of 2.4 m at 20 m, 1.37 statures: nearest to a full length.
+/// The lens can't: nearest focal length, and the sentence says what would do. A close-up at 20 m needs 24 mm ·
+/// 20/(1.75·0.18/0.94) = 1432 mm by the shot size's own fractions; 200 mm gives a frame of 2.4 m at 20 m, 1.37
+/// statures: nearest to a full length.
 #[test]
 fn a_lens_too_short_is_drawn_at_its_end_and_says_so() {
     let plan = plan_with([0.070, 0.200], vec2(0.0, 20.0), 1.6);
@@ -205,7 +215,8 @@ fn metering_follows_the_light_on_the_face() {
 }
 
 proptest! {
-    /// Wherever camera and people are, one on top of the other included: a camera with finite numbers on the lens, never a panic.
+    /// Wherever camera and people are, one on top of the other included: a camera with finite numbers on the lens,
+    /// never a panic.
     #[test]
     fn composing_never_fails_on_odd_places(
         eye in (-30.0..30.0f32, -30.0..30.0f32), height_m in 0.05..12.0f32,

@@ -15,8 +15,9 @@ fn metered(f_number: f64, shutter_s: f64) -> Exposure {
     Exposure { f_number, shutter_s, iso: None, compensation_ev: 0.0 }
 }
 
-/// Worked examples of ISO 2720:1974's equations in an open colour library: f/8, 1 s, ISO 100 is 8.0 cd/m² (K = 12.5) and 160 lx (C = 250);
-/// EV 0 at ISO 100 is 0.125 cd/m² or 2.5 lx. The standard allows K 10.6 to 13.4 and C 240 to 400.
+/// Worked examples of ISO 2720:1974's equations in an open colour library: f/8, 1 s, ISO 100 is 8.0 cd/m² (K = 12.5)
+/// and 160 lx (C = 250); EV 0 at ISO 100 is 0.125 cd/m² or 2.5 lx. The standard allows K 10.6 to 13.4 and C 240 to
+/// 400.
 #[test]
 fn meter_equations() {
     assert!((10.6..=13.4).contains(&REFLECTED_K) && (240.0..=400.0).contains(&INCIDENT_C));
@@ -30,8 +31,8 @@ fn meter_equations() {
     near(ev100_of_illuminance(81_920.0), 15.0, 1e-12, "back");
 }
 
-/// Wikipedia, "Exposure value": 1/125 s at f/16 is EV 15 (14.966 by arithmetic); f/1 for 1 s is 0 by definition; more rows by
-/// arithmetic, computed independently.
+/// Wikipedia, "Exposure value": 1/125 s at f/16 is EV 15 (14.966 by arithmetic); f/1 for 1 s is 0 by definition; more
+/// rows by arithmetic, computed independently.
 #[test]
 fn exposure_values_of_settings() {
     near(ev(16.0, 1.0 / 125.0), 15.0, 0.05, "f/16 1/125");
@@ -65,8 +66,9 @@ fn marked_thirds_are_thirds() {
     near(1.0 / nearest_marked_shutter(1.0 / 240.0), 250.0, 1e-9, "1/240");
 }
 
-/// A church at EV 5 (photographers' chart after F. Parker) and full sun at EV 15 (ANSI PH2.7) give the settings one expects:
-/// f/2.8 1/125 needs ISO 3200 in the church (EV 4.937), and the sun pushes ISO to its lowest, then the shutter to about 1/4000.
+/// A church at EV 5 (photographers' chart after F. Parker) and full sun at EV 15 (ANSI PH2.7) give the settings one
+/// expects: f/2.8 1/125 needs ISO 3200 in the church (EV 4.937), and the sun pushes ISO to its lowest, then the
+/// shutter to about 1/4000.
 #[test]
 fn metered_settings_in_church_and_sun() {
     let church = resolve(&metered(2.8, 1.0 / 125.0), &body(), illuminance_at_ev100(5.0));
@@ -79,7 +81,8 @@ fn metered_settings_in_church_and_sun() {
 
 #[test]
 fn limits_are_told_in_stops() {
-    // Candle light, EV 4 less three stops: f/4 1/250 at ISO 6400 meters EV 5.966, so the face at EV 1 is 4.966 stops short.
+    // Candle light, EV 4 less three stops: f/4 1/250 at ISO 6400 meters EV 5.966, so the face at EV 1 is 4.966 stops
+    // short.
     let dark = resolve(&metered(4.0, 1.0 / 250.0), &body(), illuminance_at_ev100(1.0));
     assert_eq!((dark.iso, dark.shutter_s), (6400.0, 1.0 / 250.0));
     near(dark.off_by_stops, -4.966, 0.001, "dark");
@@ -112,8 +115,8 @@ fn any_light_gives_settings_within_the_body() {
     }
 }
 
-/// v·t·f/(d−f) computed independently, within 0.5 %; and the rule of thumb for steady hands as published: 200 mm on full frame 1/200,
-/// 50 mm on a crop of 1.6 1/80.
+/// v·t·f/(d−f) computed independently, within 0.5 %; and the rule of thumb for steady hands as published: 200 mm on
+/// full frame 1/200, 50 mm on a crop of 1.6 1/80.
 #[test]
 fn motion_blur_and_steady_hands() {
     for (speed, distance_m, focal_mm, denominator, blur_mm) in [

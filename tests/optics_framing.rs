@@ -3,8 +3,8 @@
 use standpoint::optics::*;
 use standpoint::plan::ShotSize;
 
-/// Lower lines that check against Drillis & Contini (1966) and trade usage: below the soles, mid-thigh (half-way between knee 0.285 and
-/// hip 0.530), waist 0.60, chest 0.72, shoulder line 0.818; never at a joint.
+/// Lower lines that check against Drillis & Contini (1966) and trade usage: below the soles, mid-thigh (half-way
+/// between knee 0.285 and hip 0.530), waist 0.60, chest 0.72, shoulder line 0.818; never at a joint.
 #[test]
 fn lower_edges_are_where_no_joint_is() {
     let line = |size| framing(size).lower_line;
@@ -17,13 +17,15 @@ fn lower_edges_are_where_no_joint_is() {
         let edge = shot.lower_line - shot.below * shot.statures_high();
         assert!(!cuts_a_joint(edge), "{:?} cuts at {edge}", shot.size);
     }
-    // Ankle 0.039 and knee 0.285 (Drillis & Contini), wrist 0.818 − 0.186 − 0.146, neck between chin 0.870 and shoulder.
+    // Ankle 0.039 and knee 0.285 (Drillis & Contini), wrist 0.818 − 0.186 − 0.146, neck between chin 0.870 and
+    // shoulder.
     for joint in [0.039, 0.285, 0.486, 0.85] {
         assert!(cuts_a_joint(joint), "{joint}");
     }
 }
 
-/// Common practice, no source: eyes near the upper third in tight frames, a person a third to a quarter of a wide frame.
+/// Common practice, no source: eyes near the upper third in tight frames, a person a third to a quarter of a wide
+/// frame.
 #[test]
 fn eyes_come_near_the_upper_third() {
     const EYES: f64 = 0.936;
@@ -52,8 +54,8 @@ fn focal_length_for_a_shot_and_back() {
             }
         }
     }
-    // A 1.75 m figure exactly fills 24 mm of sensor at 3.646 m with 50 mm; a full length leaves 12 % of the height empty,
-    // so it takes 0.88 of that focal length.
+    // A 1.75 m figure exactly fills 24 mm of sensor at 3.646 m with 50 mm; a full length leaves 12 % of the height
+    // empty, so it takes 0.88 of that focal length.
     let focal_m = focal_for_shot(ShotSize::Full, 1.75, 3.646, 0.024);
     assert!((focal_m - 0.88 * 0.050).abs() < 1e-5, "{focal_m}");
 }

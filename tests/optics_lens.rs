@@ -10,8 +10,8 @@ fn near(got: f64, expected: f64, tolerance: f64, what: &str) {
     assert!((got - expected).abs() <= tolerance, "{what}: {got} instead of {expected} ± {tolerance}");
 }
 
-/// 36 × 24 mm: table posted by T. Bryant, 1999 (24, 35, 50, 135, 200 mm), and a maker's specification of a 70–200 mm f/2.8, which
-/// gives 34°20' and 12°20' to the nearest 10'.
+/// 36 × 24 mm: table posted by T. Bryant, 1999 (24, 35, 50, 135, 200 mm), and a maker's specification of a 70–200 mm
+/// f/2.8, which gives 34°20' and 12°20' to the nearest 10'.
 #[test]
 fn published_angles_of_view() {
     let degrees = |size_mm: f64, focal_mm: f64| angle_of_view(size_mm * MM, focal_mm * MM).to_degrees();
@@ -82,7 +82,8 @@ fn published_hyperfocal_example() {
     near(field.far_m, 10.416_7, 0.000_1, "far at half");
 }
 
-/// Exact thin-lens limits (Greenleaf 1950), computed independently, within 0.1 %; and the blur at either limit is the circle of confusion.
+/// Exact thin-lens limits (Greenleaf 1950), computed independently, within 0.1 %; and the blur at either limit is the
+/// circle of confusion.
 #[test]
 fn depth_of_field_rows() {
     let rows = [
@@ -106,8 +107,8 @@ fn depth_of_field_rows() {
     }
 }
 
-/// Blur of a point out of focus: formula values, and diameters measured in pictures of a bright disc by another renderer
-/// (Mitsuba 3.9.1, `thinlens`), which the formula meets within 0.2 %.
+/// Blur of a point out of focus: formula values, and diameters measured in pictures of a bright disc by another
+/// renderer (Mitsuba 3.9.1, `thinlens`), which the formula meets within 0.2 %.
 #[test]
 fn blur_disc_rows() {
     let rows = [

@@ -30,7 +30,7 @@ fn camera() -> Camera {
 fn picture(width: u32, height: u32) -> RgbImage {
     RgbImage::from_fn(width, height, |x, y| {
         let (u, v) = (x as f32 / width as f32, y as f32 / height as f32);
-        let stripe = if (x / (width / 12).max(1)) % 2 == 0 { 18.0 } else { 0.0 };
+        let stripe = if (x / (width / 12).max(1)).is_multiple_of(2) { 18.0 } else { 0.0 };
         if v < 0.55 {
             Rgb([(120.0 + 100.0 * v) as u8, (160.0 + 80.0 * v) as u8, 235])
         } else {
@@ -111,7 +111,8 @@ fn exif_is_read_back_by_another_reader() {
     }
 }
 
-/// Names beyond ASCII, texts with a NUL, slow shutters, southern and eastern places, extreme ISO: still a block that can be read.
+/// Names beyond ASCII, texts with a NUL, slow shutters, southern and eastern places, extreme ISO: still a block that
+/// can be read.
 #[test]
 fn odd_facts_still_make_a_block() {
     let mut plan = plan_with([0.024, 0.070], vec2(0.0, 6.0), 1.5);
@@ -128,8 +129,8 @@ fn odd_facts_still_make_a_block() {
     assert!(jpeg_bytes(&RgbImage::new(0, 0), 90, vec![]).is_err() || !file.is_empty());
 }
 
-/// The colours of small things survive: a JPEG of single red and blue pixel columns keeps them apart (4:4:4), which halved
-/// colour resolution would blur to purple.
+/// The colours of small things survive: a JPEG of single red and blue pixel columns keeps them apart (4:4:4), which
+/// halved colour resolution would blur to purple.
 #[test]
 fn jpeg_keeps_full_colour_resolution() {
     let stripes = RgbImage::from_fn(64, 64, |x, _| if x % 2 == 0 { Rgb([220, 40, 40]) } else { Rgb([40, 40, 220]) });

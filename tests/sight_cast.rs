@@ -11,9 +11,9 @@ use standpoint::sight::{PlainCaster, blocked, face_lux, first_hit};
 use standpoint::staging::{Block, Finish, Shape, Tableau, TriangleMesh};
 use std::sync::Arc;
 
-/// Twenty boxes, 300 × 200 rays: first hits, hits of each box alone, and what is seen of each, counted by Embree 4 (through
-/// trimesh `RayMeshIntersector`) and by a numpy slab test, which agree on every pixel. Tolerance a pixel in a thousand: rays
-/// that graze an edge.
+/// Twenty boxes, 300 × 200 rays: first hits, hits of each box alone, and what is seen of each, counted by Embree 4
+/// (through trimesh `RayMeshIntersector`) and by a numpy slab test, which agree on every pixel. Tolerance a pixel in
+/// a thousand: rays that graze an edge.
 #[test]
 fn counts_of_another_ray_caster() {
     let read = |name: &str| -> serde_json::Value {
@@ -42,7 +42,7 @@ fn counts_of_another_ray_caster() {
         .collect();
 
     let caster = PlainCaster::new(&tableau);
-    let mut seen = vec![0i64; 21];
+    let mut seen = [0i64; 21];
     for &ray in &rays {
         seen[caster.first_hit(eye, ray, 1e4, |_| false).map_or(0, |hit| hit.solid + 1)] += 1;
     }
@@ -62,8 +62,8 @@ fn counts_of_another_ray_caster() {
     }
 }
 
-/// By construction: a block 2 m wide at the foot and 1 m at the top, 2 m high, is 1.5 m wide half-way up; its sides lean by
-/// atan(1/4).
+/// By construction: a block 2 m wide at the foot and 1 m at the top, 2 m high, is 1.5 m wide half-way up; its sides
+/// lean by atan(1/4).
 #[test]
 fn a_tapered_block_is_met_where_it_is() {
     let mut solid = block(0, Vec3::ZERO, Vec3::ONE);
@@ -156,7 +156,8 @@ fn facing_south() -> Tableau {
     tableau_of(vec![person_at(0, 1.75, Vec2::ZERO, Vec3::Z)])
 }
 
-/// Lambert's cosine: sun from the south at 35°, 60° round from the nose: cos 35° · cos 60° of its strength; behind, nothing.
+/// Lambert's cosine: sun from the south at 35°, 60° round from the nose: cos 35° · cos 60° of its strength; behind,
+/// nothing.
 #[test]
 fn sun_on_a_face_goes_with_the_cosine() {
     let tableau = facing_south();
@@ -168,8 +169,8 @@ fn sun_on_a_face_goes_with_the_cosine() {
     }
 }
 
-/// In the open a face gets what the dome gives an upright surface, sky and ground together: a coarser set of rays against the
-/// dome's own finer integral.
+/// In the open a face gets what the dome gives an upright surface, sky and ground together: a coarser set of rays
+/// against the dome's own finer integral.
 #[test]
 fn open_sky_on_a_face() {
     let tableau = facing_south();
@@ -182,7 +183,8 @@ fn open_sky_on_a_face() {
     }
 }
 
-/// Half the sky behind a wall is half the sky's light: a tall wall on the left in the plane of symmetry, under an overcast sky.
+/// Half the sky behind a wall is half the sky's light: a tall wall on the left in the plane of symmetry, under an
+/// overcast sky.
 #[test]
 fn half_a_sky_behind_a_wall() {
     let mut tableau = facing_south();
@@ -200,8 +202,8 @@ fn half_a_sky_behind_a_wall() {
     assert!((share - 0.5).abs() < 0.02, "{share}");
 }
 
-/// Inverse square: a bulb of 1000 lm all round is 79.58 cd; straight ahead at 2 m that is 19.89 lx; half at 60°; none through
-/// a wall; a spot of 1000 lm with a cos²⁰ beam has 3342 cd in the middle.
+/// Inverse square: a bulb of 1000 lm all round is 79.58 cd; straight ahead at 2 m that is 19.89 lx; half at 60°; none
+/// through a wall; a spot of 1000 lm with a cos²⁰ beam has 3342 cd in the middle.
 #[test]
 fn lamps_by_inverse_square() {
     let mut tableau = facing_south();
@@ -246,8 +248,8 @@ fn what_shades_and_what_does_not() {
     assert!(lit(1, Finish::WindowGlass) > 50_000.0);
 }
 
-/// A closed white room without lamps is dark; with a window it is dim; outdoors is a hundred times brighter: daylight factors
-/// of rooms are published as 0.5 to 5 % (e.g. BS 8206-2).
+/// A closed white room without lamps is dark; with a window it is dim; outdoors is a hundred times brighter: daylight
+/// factors of rooms are published as 0.5 to 5 % (e.g. BS 8206-2).
 #[test]
 fn a_room_with_a_window_has_a_daylight_factor() {
     let room = |window_width_m: f32| {

@@ -1,9 +1,9 @@
 //! What air does to colour: sunlight reddened by the way it came, and blue scattered out of it.
 //!
-//! Three wavelengths stand for the three channels of linear sRGB (610, 550 and 465 nm). Scattering by
-//! molecules after the usual λ^−4.08 law, by haze after Ångström (λ^−1.3), and ozone's weak band around
-//! 600 nm that keeps the evening zenith blue; optical depths are textbook values, from memory. Colour only: how strong the
-//! light is comes from [`super::level`] and [`super::sky`].
+//! Three wavelengths stand for the three channels of linear sRGB (610, 550 and 465 nm). Scattering by molecules after
+//! the usual λ^−4.08 law, by haze after Ångström (λ^−1.3), and ozone's weak band around 600 nm that keeps the evening
+//! zenith blue; optical depths are textbook values, from memory. Colour only: how strong the light is comes from
+//! [`super::level`] and [`super::sky`].
 
 use super::level::air_mass;
 use super::sky::luminance;
@@ -54,7 +54,8 @@ impl ScatteredLight {
     pub(super) fn new(sky: Sky, elevation: f64) -> Self {
         // Less than in sunlight: brightness round the sun is the general sky's business.
         let haze = 0.6 * turbidity(sky);
-        // At dusk only the higher air is still lit, by light that came a shorter way through the low, red-making layers.
+        // At dusk only the higher air is still lit, by light that came a shorter way through the low, red-making
+        // layers.
         let below = (-elevation.to_degrees()).max(0.0) as f32;
         let sun_way = (air_mass(elevation) as f32).min(18.0) / (1.0 + 0.35 * below);
         let sun_through = std::array::from_fn(|i| (-(MOLECULES[i] + haze * HAZE[i] + 2.5 * OZONE[i]) * sun_way).exp());

@@ -55,8 +55,9 @@ impl CieSky {
         }
     }
 
-    /// Relative luminance: gradation times indicatrix (ISO 15469, equations 1 to 4, without their common scale).
-    /// `up` is the sine of the elevation looked at (taken as 0 below the horizon), `from_sun` the angle to the sun, radians.
+    /// Relative luminance: gradation times indicatrix (ISO 15469, equations 1 to 4, without their common scale). `up`
+    /// is the sine of the elevation looked at (taken as 0 below the horizon), `from_sun` the angle to the sun,
+    /// radians.
     pub fn relative(&self, up: f32, from_sun: f32) -> f32 {
         let gradation = if up > 1e-3 { 1.0 + self.a * (self.b / up).exp() } else { 1.0 };
         let indicatrix =
@@ -171,8 +172,8 @@ fn mixed(a: [f32; 3], b: [f32; 3], share_of_b: f32) -> [f32; 3] {
     std::array::from_fn(|i| a[i] + share_of_b * (b[i] - a[i]))
 }
 
-/// `rings × spokes` directions about unit `normal`, as dense as a matte surface weighs them: the mean of radiance over them
-/// times π is illuminance.
+/// `rings × spokes` directions about unit `normal`, as dense as a matte surface weighs them: the mean of radiance
+/// over them times π is illuminance.
 pub(crate) fn cosine_weighted(normal: Vec3, rings: usize, spokes: usize) -> Vec<Vec3> {
     let (across, along) = normal.any_orthonormal_pair();
     let mut directions = Vec::with_capacity(rings * spokes);

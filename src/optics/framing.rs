@@ -1,7 +1,8 @@
 //! Shot sizes: how much of a person a frame holds, and the focal length that gives it.
 //!
-//! Trade usage, no standard: the lower edge goes where no joint is (mid-thigh, waist, chest, shoulder line, or below the soles),
-//! the eyes come near the upper third in tight frames. Body heights are shares of stature after Drillis & Contini (1966).
+//! Trade usage, no standard: the lower edge goes where no joint is (mid-thigh, waist, chest, shoulder line, or below
+//! the soles), the eyes come near the upper third in tight frames. Body heights are shares of stature after Drillis &
+//! Contini (1966).
 
 use crate::plan::ShotSize;
 
@@ -21,8 +22,8 @@ pub struct Framing {
     pub breadth: f64,
 }
 
-/// Common practice, no source; the lower lines after `mid-thigh 0.41, waist 0.60, chest 0.72, shoulders 0.82` of stature.
-/// Frame heights come out as 3.57, 1.14, 0.64, 0.43, 0.30 and 0.19 statures.
+/// Common practice, no source; the lower lines after `mid-thigh 0.41, waist 0.60, chest 0.72, shoulders 0.82` of
+/// stature. Frame heights come out as 3.57, 1.14, 0.64, 0.43, 0.30 and 0.19 statures.
 pub const FRAMINGS: [Framing; 6] = [
     Framing { size: ShotSize::Wide, words: "a wide", lower_line: 0.0, above: 0.47, below: 0.25, breadth: 1.5 },
     Framing { size: ShotSize::Full, words: "a full length", lower_line: 0.0, above: 0.07, below: 0.05, breadth: 1.3 },

@@ -124,7 +124,7 @@ pub fn with_guides(picture: &RgbImage, label: &FrameLabel) -> RgbImage {
 }
 
 fn line_px(width: u32, height: u32) -> i64 {
-    (f64::from(width.max(height)) / 900.0).round().max(1.0) as i64
+    (f64::from(width.max(height)) / 560.0).round().max(1.0) as i64
 }
 
 fn draw_thirds(copy: &mut RgbImage, width: u32, height: u32) {
@@ -204,7 +204,7 @@ impl Strip {
             + size_px * 5.0
             + 2.0 * margin;
         let rows = if wanted <= width { 1 } else { 2 };
-        let height = (size_px * (1.6 + 1.5 * f32::from(rows))).ceil() as u32;
+        let height = (size_px * (1.45 + 1.5 * f32::from(rows))).ceil() as u32;
         Self { height, rows, size_px, margin }
     }
 

@@ -1,7 +1,7 @@
 //! The plain ray caster: every ray against every solid. Slow, short, and what faster ones are checked against.
 //!
-//! A block is a convex solid of six planes, a mesh its triangles (Möller & Trumbore, J. Graphics Tools 2 (1997), 21). Rounded
-//! edges are for pictures; here blocks are sharp.
+//! A block is a convex solid of six planes, a mesh its triangles (Möller & Trumbore, J. Graphics Tools 2 (1997), 21).
+//! Rounded edges are for pictures; here blocks are sharp.
 
 use crate::staging::{Block, Shape, Solid, Tableau, TriangleMesh};
 use glam::Vec3;
@@ -48,7 +48,8 @@ impl<'a> PlainCaster<'a> {
         self.tableau
     }
 
-    /// As [`first_hit`], without the solids that `skip` (called with an index into [`Tableau::solids`]) says to leave out.
+    /// As [`first_hit`], without the solids that `skip` (called with an index into [`Tableau::solids`]) says to leave
+    /// out.
     pub fn first_hit(&self, origin: Vec3, direction: Vec3, max_m: f32, skip: impl Fn(usize) -> bool) -> Option<Hit> {
         let mut nearest: Option<Hit> = None;
         for (index, ball) in self.balls.iter().enumerate() {
@@ -126,7 +127,8 @@ fn enter(solid: &Solid, origin: Vec3, direction: Vec3, max_m: f32) -> Option<(f3
     Some((distance_m, solid.turned * normal))
 }
 
-/// The six planes of a tapered block, outward normal and distance from its centre; normals are not unit where it tapers.
+/// The six planes of a tapered block, outward normal and distance from its centre; normals are not unit where it
+/// tapers.
 fn planes(block: &Block) -> [(Vec3, f32); 6] {
     let half = block.half_m;
     // A side moves in by (1 − top) of its half width over the full height: its normal leans up by that slope.

@@ -1,7 +1,7 @@
 //! How much light falls on a face, for metering: sun, sky, what the surroundings give back, and lamps.
 //!
-//! An estimate to set an exposure by, within about half a stop of the model; the sky and sun themselves are as good as the
-//! forecast. Meter on the day.
+//! An estimate to set an exposure by, within about half a stop of the model; the sky and sun themselves are as good
+//! as the forecast. Meter on the day.
 
 use super::cast::{Hit, PlainCaster};
 use crate::daylight::{Daylight, cosine_weighted, luminance};
@@ -99,8 +99,8 @@ impl LampPoint {
     }
 }
 
-/// A lamp as points: its lumens spread evenly all round (÷ 4π), for a spot over a cosine beam, which holds 2π/(n+1) of its
-/// peak; for a string over points along it.
+/// A lamp as points: its lumens spread evenly all round (÷ 4π), for a spot over a cosine beam, which holds 2π/(n+1)
+/// of its peak; for a string over points along it.
 pub fn lamp_points(lamp: &Lamp) -> Vec<LampPoint> {
     let on_floor = |at: Vec2, height_m: f32| Vec3::new(at.x, height_m, at.y);
     let at = on_floor(lamp.at, lamp.height_m);
@@ -197,8 +197,8 @@ impl Light<'_> {
             .fold(0.0, |sum, (lux, ..)| sum + lux)
     }
 
-    /// Luminance of a matte surface that was hit, from sun, sky and the strongest lamps on it, and the share of its own view that
-    /// other surfaces close in.
+    /// Luminance of a matte surface that was hit, from sun, sky and the strongest lamps on it, and the share of its
+    /// own view that other surfaces close in.
     fn luminance_of(&self, hit: &Hit, at: Vec3) -> (f64, f64) {
         let at = at + hit.normal * 0.005;
         let directions = cosine_weighted(hit.normal, 2, 4);
@@ -225,7 +225,8 @@ impl Light<'_> {
         }
     }
 
-    /// Share of light that a solid gives back: of paint and cloth the luminance of its colour, of a surface what its kind does.
+    /// Share of light that a solid gives back: of paint and cloth the luminance of its colour, of a surface what its
+    /// kind does.
     fn reflects(&self, index: usize) -> f64 {
         let material = &self.caster.tableau().solids[index].material;
         let tint = f64::from(luminance(linear(material.colour)));
