@@ -10,7 +10,7 @@ use super::framing::{focal_for_shot, framing, shot_size_at};
 use super::holding::View;
 use super::lens::widest_f_at;
 use super::{Camera, F_NUMBERS, Remark};
-use crate::plan::{Aim, Body, Frame, Lens, Orientation, PersonIx, Plan};
+use crate::plan::{Aim, Body, Frame, Lens, Orientation, PersonIx, Plan, ShotSize};
 use crate::staging::{Figure, OwnerKind, Tableau};
 use glam::Vec3;
 use thiserror::Error;
@@ -156,15 +156,17 @@ fn focal_on_lens(
         focal_for_shot(frame.shot_size, NOBODYS_STATURE_M, distance_m, view.sensor_m[1])
     });
     let drawn_m = wanted_m.clamp(short, long);
-    // Two per cent of focal length nobody sees.
-    if (wanted_m / drawn_m).ln().abs() > 0.02 {
-        let (distance_m, stature_m) = view.nearest_person().unwrap_or((5.0, NOBODYS_STATURE_M));
+    let (distance_m, stature_m) = view.nearest_person().unwrap_or((5.0, NOBODYS_STATURE_M));
+    let becomes = shot_size_at(drawn_m, stature_m, distance_m, view.sensor_m[1]);
+    // Two per cent of focal length nobody sees, and a wide only has to be wide.
+    let wide_enough = frame.shot_size == ShotSize::Wide && becomes == ShotSize::Wide;
+    if (wanted_m / drawn_m).ln().abs() > 0.02 && !wide_enough {
         remarks.push(Remark::FocalNotOnLens {
             size: frame.shot_size,
             wanted_m,
             drawn_m,
             lens_m: lens.focal_m,
-            becomes: shot_size_at(drawn_m, stature_m, distance_m, view.sensor_m[1]),
+            becomes,
             would_do_at_m: distance_m * drawn_m / wanted_m,
             distance_m,
         });

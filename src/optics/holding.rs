@@ -3,7 +3,7 @@
 //! Works on the plane one metre in front of the camera, where a point's place is the tangent of its angle off the axis.
 
 use super::Camera;
-use super::framing::{Framing, cuts_a_joint};
+use super::framing::{Framing, HAIR, cuts_a_joint};
 use crate::plan::ShotSize;
 use crate::staging::Figure;
 use glam::Vec3;
@@ -106,11 +106,12 @@ impl View<'_> {
         for figure in &self.figures {
             let half_width = right * (figure.half_width_m * self.shot.breadth as f32);
             let low = lower_line(figure, self.shot);
-            for point in [figure.crown, low, figure.shoulder + half_width, figure.shoulder - half_width] {
+            let top = hair_top(figure);
+            for point in [top, low, figure.shoulder + half_width, figure.shoulder - half_width] {
                 let Some((x, y)) = self.on_plane(forward, right, up, point) else { continue };
                 extent.left = extent.left.min(x);
                 extent.right = extent.right.max(x);
-                if point == figure.crown || point == low {
+                if point == top || point == low {
                     extent.bottom = extent.bottom.min(y);
                     extent.top = extent.top.max(y);
                 }
@@ -183,7 +184,7 @@ impl View<'_> {
                 .count()
         };
         let steps = (0..=20).flat_map(|step| [1.0, -1.0].map(|sign| sign * f64::from(step) * 0.005 * height));
-        let least_headroom = 0.02 * height;
+        let least_headroom = self.shot.above.min(0.02) * height;
         let kept = |shift: &f64| shift + height / 2.0 - extent.top >= least_headroom;
         let already = cut(0.0);
         if already == 0 {
@@ -211,6 +212,11 @@ fn lower_line(figure: &Figure, shot: &Framing) -> Vec3 {
             figure.shoulder + down * ((SHOULDER - shot.lower_line) as f32 * figure.stature_m)
         }
     }
+}
+
+/// Where headroom begins.
+fn hair_top(figure: &Figure) -> Vec3 {
+    figure.crown + (figure.crown - figure.chin).normalize_or(Vec3::Y) * (HAIR as f32 * figure.stature_m)
 }
 
 /// Share of stature at which a frame edge at height `edge` on the plane meets someone standing; `None` if it misses
