@@ -26,10 +26,10 @@ pub struct Framing {
 pub const HAIR: f64 = 0.02;
 
 /// Common practice, no source; the lower lines after `mid-thigh 0.41, waist 0.60, chest 0.72, shoulders 0.82` of
-/// stature. Frame heights come out as 3.64, 1.15, 0.66, 0.45, 0.32 and 0.20 statures. A close-up trims a little hair,
+/// stature. Frame heights come out as 3.19, 1.15, 0.66, 0.45, 0.32 and 0.20 statures. A close-up trims a little hair,
 /// so that the eyes don't sink below the middle.
 pub const FRAMINGS: [Framing; 6] = [
-    shot(ShotSize::Wide, "a wide", 0.0, [0.47, 0.25], 1.5),
+    shot(ShotSize::Wide, "a wide", 0.0, [0.40, 0.28], 1.5),
     shot(ShotSize::Full, "a full length", 0.0, [0.06, 0.05], 1.3),
     shot(ShotSize::ThreeQuarter, "a three-quarter", 0.41, [0.07, 0.0], 1.2),
     shot(ShotSize::Half, "a half length", 0.60, [0.07, 0.0], 1.1),
