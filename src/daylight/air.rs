@@ -1,9 +1,9 @@
 //! What air does to colour: sunlight reddened by the way it came, and blue scattered out of it.
 //!
-//! Three wavelengths stand for the three channels of linear sRGB (610, 550 and 465 nm). Scattering by
-//! molecules after the usual λ^−4.08 law, by haze after Ångström (λ^−1.3), and ozone's weak band around
-//! 600 nm that keeps the evening zenith blue; optical depths are textbook values, from memory. Colour only: how strong the
-//! light is comes from [`super::level`] and [`super::sky`].
+//! Three wavelengths stand for the three channels of linear sRGB (610, 550 and 465 nm). Scattering by molecules after
+//! the usual λ^−4.08 law, by haze after Ångström (λ^−1.3), and ozone's weak band around 600 nm that keeps the evening
+//! zenith blue; optical depths are textbook values, from memory. Colour only: how strong the light is comes from
+//! [`super::level`] and [`super::sky`].
 
 use super::level::air_mass;
 use super::sky::luminance;
@@ -45,22 +45,28 @@ pub(super) struct ScatteredLight {
     sun_way: f32,
     sun_through: [f32; 3],
     ambient: [f32; 3],
+    /// How far sunset has come, 0..=1.
+    glow: f32,
 }
 
 impl ScatteredLight {
     /// `elevation` of the sun, radians.
     pub(super) fn new(sky: Sky, elevation: f64) -> Self {
-        let haze = turbidity(sky);
-        // At dusk only the higher air is still lit, by light that came a shorter way through the low, red-making layers.
+        // Less than in sunlight: brightness round the sun is the general sky's business.
+        let haze = 0.6 * turbidity(sky);
+        // At dusk only the higher air is still lit, by light that came a shorter way through the low, red-making
+        // layers.
         let below = (-elevation.to_degrees()).max(0.0) as f32;
         let sun_way = (air_mass(elevation) as f32).min(18.0) / (1.0 + 0.35 * below);
         let sun_through = std::array::from_fn(|i| (-(MOLECULES[i] + haze * HAZE[i] + 2.5 * OZONE[i]) * sun_way).exp());
         // Light scattered more than once is bluer still and comes from everywhere; its share grows as the sun sinks.
         let low = (1.0 - (elevation.to_degrees() as f32 / 25.0)).clamp(0.0, 1.0);
         let dusk = (below / 6.0).clamp(0.0, 1.0);
-        let share = 0.10 + 0.10 * low + 0.5 * dusk;
-        let ambient = [0.30 * share, 0.48 * share, 1.0 * share];
-        Self { haze, sun_way, sun_through, ambient }
+        let share = 0.22 + 0.10 * low + 0.4 * dusk;
+        let ambient = [0.20, 0.42, 1.0].map(|channel| channel * share);
+        let degrees = elevation.to_degrees() as f32;
+        let glow = ((14.0 - degrees) / 12.0).clamp(0.0, 1.0) * ((degrees + 9.0) / 7.0).clamp(0.0, 1.0);
+        Self { haze, sun_way, sun_through, ambient, glow }
     }
 
     /// Linear sRGB scaled to luminance 1, `up` above the horizon (sine of elevation), `cos_from_sun` the cosine of the
@@ -83,7 +89,18 @@ impl ScatteredLight {
             let even = self.ambient[i] * (1.0 - (-depth * view_way).exp());
             (SUN_ABOVE_AIR[i] * ozone_share * scattered / depth * both.max(0.0) + even).max(1e-6)
         };
-        to_luminance_1([lit(0), lit(1), lit(2)])
+        let air = to_luminance_1([lit(0), lit(1), lit(2)]);
+        if self.glow == 0.0 {
+            return air;
+        }
+        // Orange towards the sun, rose all round the horizon: layers near the ground that flat air can't give. Ours.
+        let up = up.max(0.0);
+        let towards_sun = (-(1.0 - cos_from_sun) / 0.35).exp() * (-up / 0.22).exp();
+        let all_round = 0.40 * (-up / 0.10).exp();
+        let warm = to_luminance_1([1.0, 0.60, 0.26]);
+        let rose = to_luminance_1([1.0, 0.78, 0.72]);
+        let (to_warm, to_rose) = (0.85 * self.glow * towards_sun, self.glow * all_round * (1.0 - towards_sun));
+        std::array::from_fn(|i| air[i] + to_warm * (warm[i] - air[i]) + to_rose * (rose[i] - air[i]))
     }
 }
 

@@ -15,8 +15,9 @@ const SOLAR_CONSTANT_LUX: f64 = 127_500.0;
 pub fn direct_normal_lux(sky: Sky, elevation: f64) -> f64 {
     let extinction = match sky {
         Sky::Clear => 0.21,
-        // Between clear (0.21) and partly cloudy (0.80): ours.
-        Sky::Hazy => 0.50,
+        // Between clear (0.21) and partly cloudy (0.80), towards the stop that exposure tables take off for hazy sun:
+        // ours.
+        Sky::Hazy => 0.65,
         // The model's 0.80 is a mean over sun and cloud; here the sun counts as out.
         Sky::Broken => 0.28,
         Sky::Overcast => return 0.0,

@@ -9,6 +9,7 @@ mod sky;
 mod sun;
 
 pub use level::{direct_normal_lux, horizontal_sky_lux};
+pub(crate) use sky::cosine_weighted;
 pub use sky::{CieSky, SkyDome, luminance};
 pub use sun::{SunPosition, sun_position};
 

@@ -55,8 +55,9 @@ impl CieSky {
         }
     }
 
-    /// Relative luminance: gradation times indicatrix (ISO 15469, equations 1 to 4, without their common scale).
-    /// `up` is the sine of the elevation looked at (taken as 0 below the horizon), `from_sun` the angle to the sun, radians.
+    /// Relative luminance: gradation times indicatrix (ISO 15469, equations 1 to 4, without their common scale). `up`
+    /// is the sine of the elevation looked at (taken as 0 below the horizon), `from_sun` the angle to the sun,
+    /// radians.
     pub fn relative(&self, up: f32, from_sun: f32) -> f32 {
         let gradation = if up > 1e-3 { 1.0 + self.a * (self.b / up).exp() } else { 1.0 };
         let indicatrix =
@@ -72,6 +73,8 @@ pub struct SkyDome {
     cie: CieSky,
     to_sun: Vec3,
     air: ScatteredLight,
+    /// Linear sRGB of cloud, luminance 1: grey, with some of a low sun's warmth where it shines on them.
+    cloud: [f32; 3],
     /// cd/m² for a relative luminance of 1.
     scale: f32,
     horizontal_lux: f64,
@@ -83,11 +86,15 @@ impl SkyDome {
     /// `to_sun` in plan space; apparent `elevation` in radians; `sun_lux` on a surface facing the sun.
     pub(super) fn new(weather: Sky, to_sun: Vec3, elevation: f64, sun_lux: f64) -> Self {
         let horizontal_lux = horizontal_sky_lux(weather, elevation);
+        let sun_colour = air::sun_colour(weather, elevation);
+        let low = (1.0 - elevation.to_degrees() as f32 / 20.0).clamp(0.0, 1.0);
+        let warmth = if weather == Sky::Broken { 0.25 * low } else { 0.0 };
         let mut dome = Self {
             weather,
             cie: CieSky::of(weather),
             to_sun,
             air: ScatteredLight::new(weather, elevation),
+            cloud: mixed(to_luminance_1(CLOUD_GREY), sun_colour, warmth),
             scale: 1.0,
             horizontal_lux,
             ground: [0.0; 3],
@@ -100,7 +107,6 @@ impl SkyDome {
         let mean = sum / directions.len() as f32;
         dome.scale = horizontal_lux as f32 / (PI * luminance(mean.into()).max(1e-9));
         let sun_on_ground = sun_lux as f32 * to_sun.y.max(0.0);
-        let sun_colour = air::sun_colour(weather, elevation);
         let sky_on_ground = mean * PI * dome.scale;
         let tint = to_luminance_1(GROUND_TINT);
         dome.ground = std::array::from_fn(|i| {
@@ -147,15 +153,15 @@ impl SkyDome {
         let cos_from_sun = direction.dot(self.to_sun).clamp(-1.0, 1.0);
         let relative = self.cie.relative(direction.y, cos_from_sun.acos()) * self.scale;
         let (colour, brightness) = match self.weather {
-            Sky::Overcast => (to_luminance_1(CLOUD_GREY), 1.0),
+            Sky::Overcast => (self.cloud, 1.0),
             Sky::Clear => (self.air.colour(direction.y, cos_from_sun), 1.0),
-            Sky::Hazy => (mixed(self.air.colour(direction.y, cos_from_sun), to_luminance_1(CLOUD_GREY), 0.35), 1.0),
+            Sky::Hazy => (mixed(self.air.colour(direction.y, cos_from_sun), self.cloud, 0.35), 1.0),
             Sky::Broken => {
                 let cover = clouds::cover(direction);
                 let blue = self.air.colour(direction.y, cos_from_sun);
                 // Thick middles of clouds are a little darker than their lit rims.
                 let lit = 1.75 - 0.5 * cover * cover;
-                (mixed(blue, to_luminance_1(CLOUD_GREY), cover), 0.62 + cover * (lit - 0.62))
+                (mixed(blue, self.cloud, cover), 0.62 + cover * (lit - 0.62))
             }
         };
         colour.map(|channel| channel * relative * brightness)
@@ -166,8 +172,8 @@ fn mixed(a: [f32; 3], b: [f32; 3], share_of_b: f32) -> [f32; 3] {
     std::array::from_fn(|i| a[i] + share_of_b * (b[i] - a[i]))
 }
 
-/// `rings × spokes` directions about unit `normal`, as dense as a matte surface weighs them: the mean of radiance over them
-/// times π is illuminance.
+/// `rings × spokes` directions about unit `normal`, as dense as a matte surface weighs them: the mean of radiance
+/// over them times π is illuminance.
 pub(crate) fn cosine_weighted(normal: Vec3, rings: usize, spokes: usize) -> Vec<Vec3> {
     let (across, along) = normal.any_orthonormal_pair();
     let mut directions = Vec::with_capacity(rings * spokes);

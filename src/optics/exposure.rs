@@ -58,8 +58,8 @@ pub struct Resolved {
     pub f_number: f64,
     pub shutter_s: f64,
     pub iso: f64,
-    /// Stops by which the face comes out brighter (+) or darker (−) than asked for. Within a sixth where the camera meters
-    /// and nothing is at its limit.
+    /// Stops by which the face comes out brighter (+) or darker (−) than asked for. Within a sixth where the camera
+    /// meters and nothing is at its limit.
     pub off_by_stops: f64,
 }
 
@@ -71,10 +71,10 @@ impl Resolved {
 
 /// Settings of an exposure on a body, with `face_lux` falling on the subject's face.
 ///
-/// ISO as set stays, whatever the light. A metered exposure keeps aperture and shutter and moves ISO to the
-/// nearest marked third; where the lowest ISO is still too bright it shortens the shutter, down to the body's fastest. The shutter
-/// is never lengthened: that is for whoever planned it to decide. In the dark the highest ISO is used and
-/// the light taken as a thousandth of a lux, so that the shortfall stays a number.
+/// ISO as set stays, whatever the light. A metered exposure keeps aperture and shutter and moves ISO to the nearest
+/// marked third; where the lowest ISO is still too bright it shortens the shutter, down to the body's fastest. The
+/// shutter is never lengthened: that is for whoever planned it to decide. In the dark the highest ISO is used and the
+/// light taken as a thousandth of a lux, so that the shortfall stays a number.
 pub fn resolve(exposure: &Exposure, body: &Body, face_lux: f64) -> Resolved {
     let Exposure { f_number, mut shutter_s, iso: set_iso, compensation_ev } = *exposure;
     let face_lux = if face_lux.is_finite() { face_lux.max(1e-3) } else { 1e-3 };
@@ -107,8 +107,8 @@ pub fn nearest_marked(marks: &[f64], value: f64) -> f64 {
     marks.iter().copied().min_by(|&a, &b| stops(a).total_cmp(&stops(b))).filter(|_| value > 0.0).unwrap_or(value)
 }
 
-/// Length on the sensor that a subject smears in one exposure: v·sinθ·t·f/(d−f), with speed `across_m_per_s` already taken
-/// across the line of sight. Infinite at or inside the focal length.
+/// Length on the sensor that a subject smears in one exposure: v·sinθ·t·f/(d−f), with speed `across_m_per_s` already
+/// taken across the line of sight. Infinite at or inside the focal length.
 pub fn motion_blur(across_m_per_s: f64, shutter_s: f64, focal_m: f64, distance_m: f64) -> f64 {
     if distance_m <= focal_m {
         return f64::INFINITY;
@@ -116,8 +116,8 @@ pub fn motion_blur(across_m_per_s: f64, shutter_s: f64, focal_m: f64, distance_m
     across_m_per_s.abs() * shutter_s * focal_m / (distance_m - focal_m)
 }
 
-/// Longest shutter time for steady hands without stabilisation: 1/(focal length on full frame in mm). A rule of thumb of the
-/// trade; the subject's own motion is another matter.
+/// Longest shutter time for steady hands without stabilisation: 1/(focal length on full frame in mm). A rule of thumb
+/// of the trade; the subject's own motion is another matter.
 pub fn steady_hand_shutter(focal_m: f64, sensor_m: [f64; 2]) -> f64 {
     1.0 / (1000.0 * super::focal_on_full_frame(focal_m, sensor_m))
 }

@@ -90,8 +90,8 @@ pub fn blur_disc(focal_m: f64, f_number: f64, focus_m: f64, object_m: f64) -> f6
     aperture_m * focal_m * apart / (focus_m - focal_m)
 }
 
-/// Widest aperture of a lens at a focal length. Between its ends the f-number rises in even steps with the logarithm of focal
-/// length, as makers' tables do roughly; it is exact at both ends.
+/// Widest aperture of a lens at a focal length. Between its ends the f-number rises in even steps with the logarithm
+/// of focal length, as makers' tables do roughly; it is exact at both ends.
 pub fn widest_f_at(lens: &Lens, focal_m: f64) -> f64 {
     let [short, long] = lens.focal_m;
     let [at_short, at_long] = lens.widest_f;

@@ -4,6 +4,7 @@ mod camera;
 mod compose;
 mod exposure;
 mod framing;
+mod holding;
 mod lens;
 mod remark;
 

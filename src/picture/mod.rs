@@ -1,10 +1,17 @@
 //! Tableau and camera to picture.
 
+mod exif;
+mod guides;
+mod ink;
 pub mod look;
-pub mod lamps;
 pub mod mesh;
 pub mod noise;
+mod record;
 pub mod texture;
 
 #[cfg(feature = "engine")]
 pub mod engine;
+
+pub use exif::{ExifFacts, PictureError, exif_block, jpeg_bytes, png_bytes};
+pub use guides::{Crop, FrameLabel, PRINT_SHAPES, PrintShape, centred_crop, thirds, with_guides};
+pub use record::{DrawnBy, FrameRecord, FramesFile, RecordedPicture, frame_record, orientation_word, shot_size_word};
