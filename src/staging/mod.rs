@@ -2,5 +2,42 @@
 
 mod tableau;
 
+mod stage;
+
+mod cues;
+
+mod people;
+
+mod guests;
+
+mod crew;
+
+mod cast;
+
+mod kiss;
+
+pub mod figure;
+
+mod wardrobe;
+
+mod seating;
+
+mod floor;
+
+mod venue;
+
+mod fixtures;
+
+mod carve;
+
+mod chance;
+
+pub use chance::Chance;
+pub use cues::{couple, moment_at};
+pub use floor::floor_height;
+pub use guests::{child_stature, stature};
+pub use people::standpoint_at;
+pub use seating::{SeatSpot, seat_spot};
+pub use stage::stage;
 pub use tableau::*;
 pub fn floor_height(_: &crate::plan::Venue, _: glam::Vec2) -> f32 { 0.0 }

@@ -1,0 +1,86 @@
+//! The cast: everyone who is there at an instant, as actors with a body, a stance and something to do, and the way
+//! from the cast to solids.
+
+use super::carve::Carver;
+use super::chance::Chance;
+use super::figure::dress::{carve_dress, carve_veil};
+use super::figure::gesture::{self, Arms, Doer, Idle};
+use super::figure::head::carve_head;
+use super::figure::held::carve_held;
+use super::figure::landmarks;
+use super::figure::proportions::Body;
+use super::figure::skeleton::{self, Skeleton, Stance};
+use super::tableau::{Figure, Owner, OwnerIx, OwnerKind, Solid};
+use crate::plan::{Build, Clothes, ClothesKind, Colour, Held, Looks};
+
+/// One figure to be.
+#[derive(Debug, Clone)]
+pub struct Actor {
+    pub id: String,
+    pub kind: OwnerKind,
+    pub body: Body,
+    pub looks: Looks,
+    pub clothes: Clothes,
+    pub stance: Stance,
+    pub arms: Arms,
+    pub holds: Held,
+    pub idle: Idle,
+    /// Index in the cast of the one a gesture is shared with.
+    pub other: Option<usize>,
+    /// Colours flowers and bindings.
+    pub accent: Colour,
+    pub chance: Chance,
+}
+
+/// A body in these clothes.
+pub fn body_of(stature_m: f32, build: Build, clothes: ClothesKind) -> Body {
+    let curved =
+        matches!(clothes, ClothesKind::Gown | ClothesKind::Dress | ClothesKind::Skirt) && build != Build::Child;
+    Body::new(stature_m, build, curved)
+}
+
+/// Poses and carves the whole cast; returns landmarks in the cast's order. `owners` gets one entry each.
+pub fn carve_cast(cast: &[Actor], owners: &mut Vec<Owner>, solids: &mut Vec<Solid>) -> Vec<Figure> {
+    let mut skeletons: Vec<Skeleton> = cast.iter().map(|actor| skeleton::pose(&actor.body, &actor.stance)).collect();
+    // Arms are solved against everybody's trunk, and against resting arms only.
+    let arms: Vec<_> = (0..cast.len())
+        .map(|i| {
+            let doer = doer(&cast[i], &skeletons[i]);
+            let other = cast[i].other.map(|j| self::doer(&cast[j], &skeletons[j]));
+            gesture::arms(&doer, other.as_ref())
+        })
+        .collect();
+    for (skeleton, arms) in skeletons.iter_mut().zip(&arms) {
+        skeleton.arms = *arms;
+    }
+    cast.iter()
+        .zip(&skeletons)
+        .map(|(actor, sk)| {
+            let owner = OwnerIx(owners.len() as u32);
+            owners.push(Owner { id: actor.id.clone(), kind: actor.kind });
+            carve_actor(&mut Carver::new(solids, owner), actor, sk);
+            landmarks(owner, &actor.body, sk)
+        })
+        .collect()
+}
+
+fn doer<'a>(actor: &'a Actor, sk: &'a Skeleton) -> Doer<'a> {
+    Doer {
+        body: &actor.body,
+        sk,
+        bearing: actor.stance.bearing,
+        arms: actor.arms,
+        holds: actor.holds,
+        idle: actor.idle,
+        chance: actor.chance,
+    }
+}
+
+fn carve_actor(carver: &mut Carver, actor: &Actor, sk: &Skeleton) {
+    carve_dress(carver, &actor.body, sk, &actor.looks, &actor.clothes, actor.chance);
+    carve_head(carver, sk.head, &actor.body, &actor.looks, actor.chance);
+    if actor.clothes.veil {
+        carve_veil(carver, &actor.body, sk);
+    }
+    carve_held(carver, &doer(actor, sk), &sk.arms, actor.accent);
+}

@@ -1,0 +1,201 @@
+//! Photographers at their standpoints: in black, a camera at the eye, the lens exactly where the plan has it.
+
+use super::carve::{Carver, Place, cut, of, rgb};
+use super::cast::{Actor, body_of};
+use super::chance::Chance;
+use super::figure::eyes;
+use super::figure::gesture::{Arms, Idle};
+use super::figure::skeleton::{self, Bearing, Stance};
+use super::people::{Scene, lens};
+use super::tableau::{Finish, OwnerKind, Part};
+use crate::plan::{Aim, Build, Clothes, ClothesKind, Facing, Frame, Held, PhotographerIx, Plan};
+use glam::{Quat, Vec3};
+
+/// A photographer's camera: the view's origin and direction, and what is mounted.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HeldCamera {
+    pub eye: Vec3,
+    /// Turns camera space (−z ahead) into world space.
+    pub turned: Quat,
+    /// Lens barrel from the front rim to the mount.
+    pub barrel_m: f32,
+    pub portrait: bool,
+}
+
+/// Photographers who have a standpoint at this instant, each with the camera they hold.
+pub fn crew(scene: &Scene) -> Vec<(Actor, HeldCamera)> {
+    (0..scene.plan.crew.len()).filter_map(|i| photographer(scene, PhotographerIx(i))).collect()
+}
+
+fn photographer(scene: &Scene, ix: PhotographerIx) -> Option<(Actor, HeldCamera)> {
+    let plan = scene.plan;
+    let standpoint = scene.standpoint_of(ix)?;
+    let person = plan.crew.get(ix.0)?;
+    let chance = Chance::new(plan.seed).named("crew").named(&person.id);
+    let eye = lens(plan, standpoint);
+    let frame = current_frame(plan, ix, scene.at_s);
+    let target = frame.and_then(|f| aim(scene, f)).unwrap_or_else(|| scene.attention());
+    let turned = level_look(eye, target);
+    let camera = HeldCamera {
+        eye,
+        turned,
+        barrel_m: barrel(plan, frame, person.carries.first().copied()),
+        portrait: frame.is_some_and(|f| f.orientation == crate::plan::Orientation::Portrait),
+    };
+    let stature_m = person.stature_m;
+    let floor = eye.y - standpoint.camera_height_m;
+    let body = body_of(stature_m, Build::Middling, ClothesKind::Shirt);
+    let ahead = turned * Vec3::NEG_Z;
+    let flat = Vec3::new(ahead.x, 0.0, ahead.z).normalize_or(Vec3::NEG_Z);
+    let heading = flat.x.atan2(-flat.z);
+    // The finder is behind the camera's back; a camera above the head or near the floor is held there instead.
+    let finder = eye - ahead * (camera.barrel_m + BODY_DEPTH_M + 0.035);
+    let height = finder.y - floor;
+    let bearing = match height / stature_m {
+        r if r >= 0.85 => Bearing::Standing,
+        r if r >= 0.62 && r < 0.74 => Bearing::OnOneKnee,
+        r => Bearing::Bent { hip_m: (r - 0.37).clamp(0.17, 0.52) * stature_m },
+    };
+    let mut stance = Stance {
+        feet: Vec3::new(finder.x, floor, finder.z),
+        heading,
+        bearing,
+        look_at: Some(target),
+        lean: 0.0,
+        rise_m: 0.0,
+        head: None,
+        chance,
+    };
+    // Fit the eyes to the finder: the height by bending the knees, then the feet under it.
+    for _ in 0..6 {
+        let reached = eyes(&body, &skeleton::pose(&body, &stance));
+        let low = height - (reached.y - floor);
+        match &mut stance.bearing {
+            Bearing::Bent { hip_m } => *hip_m = (*hip_m + low * 0.8).clamp(0.17 * stature_m, 0.52 * stature_m),
+            Bearing::Standing if low < 0.0 => {
+                stance.lean = (stance.lean - low * 0.35).clamp(0.0, 0.30);
+                stance.rise_m = (stance.rise_m + low * 0.7).clamp(-0.12, 0.0);
+            }
+            Bearing::Standing => stance.rise_m = (stance.rise_m + low).clamp(-0.12, 0.04),
+            Bearing::OnOneKnee => stance.lean = (stance.lean - low * 0.5).clamp(0.0, 0.35),
+            _ => {}
+        }
+        let reached = eyes(&body, &skeleton::pose(&body, &stance));
+        // The right eye is at the finder.
+        let right = stance_right(heading) * 0.030;
+        stance.feet += Vec3::new(finder.x - reached.x - right.x, 0.0, finder.z - reached.z - right.z);
+    }
+    let back = Place::new(eye, turned);
+    let right = back.point(Vec3::new(0.075, -0.015, camera.barrel_m + BODY_DEPTH_M * 0.5));
+    let left = back.point(Vec3::new(-0.01, -0.060, camera.barrel_m * 0.62));
+    let actor = Actor {
+        id: person.id.clone(),
+        kind: OwnerKind::Photographer(ix),
+        body,
+        looks: person.looks,
+        clothes: Clothes { kind: ClothesKind::Shirt, main: BLACK, second: BLACK, veil: false },
+        stance,
+        arms: Arms::Photographs([right, left]),
+        holds: Held::Nothing,
+        idle: Idle::Hang,
+        other: None,
+        accent: BLACK,
+        chance,
+    };
+    Some((actor, camera))
+}
+
+const BLACK: crate::plan::Colour = rgb(0.085, 0.085, 0.09);
+
+/// Depth of a camera body without lens.
+const BODY_DEPTH_M: f32 = 0.065;
+
+fn stance_right(heading: f32) -> Vec3 {
+    Vec3::new(heading.cos(), 0.0, heading.sin())
+}
+
+/// A camera at `eye` looking at `target`, level.
+fn level_look(eye: Vec3, target: Vec3) -> Quat {
+    let way = (target - eye).normalize_or(Vec3::NEG_Z);
+    let yaw = way.x.atan2(-way.z);
+    let pitch = way.y.clamp(-1.0, 1.0).asin();
+    (Quat::from_rotation_y(-yaw) * Quat::from_rotation_x(pitch)).normalize()
+}
+
+/// The frame a photographer works on at an instant: the last one taken from where they stand, else the next.
+pub fn current_frame(plan: &Plan, ix: PhotographerIx, at_s: f64) -> Option<&Frame> {
+    let mine = || plan.frames.iter().filter(|f| plan.photographer_of(f) == ix);
+    let here = super::people::standpoint_at(plan, ix, at_s)?;
+    let from_here = |f: &&Frame| std::ptr::eq(&plan.standpoints[f.standpoint.0], here);
+    let last = mine()
+        .filter(from_here)
+        .filter(|f| plan.at_s(f) <= at_s + 1e-6)
+        .max_by(|a, b| plan.at_s(a).total_cmp(&plan.at_s(b)));
+    let next = || {
+        mine().filter(from_here).filter(|f| plan.at_s(f) > at_s).min_by(|a, b| plan.at_s(a).total_cmp(&plan.at_s(b)))
+    };
+    last.or_else(next)
+}
+
+fn aim(scene: &Scene, frame: &Frame) -> Option<Vec3> {
+    match frame.aim {
+        Some(Aim::Point { at, height_m }) => {
+            let floor = super::floor::floor_height(&scene.plan.venue, at);
+            return Some(Vec3::new(at.x, floor + height_m, at.y));
+        }
+        Some(Aim::Person(person)) => return scene.is_there(person).then(|| scene.eyes_nearly(person.0)),
+        Some(Aim::Fixture(fixture)) => return scene.target(glam::Vec2::ZERO, Facing::Fixture(fixture)),
+        None => {}
+    }
+    let there: Vec<_> = frame.of.iter().filter(|p| scene.is_there(**p)).collect();
+    (!there.is_empty()).then(|| there.iter().map(|p| scene.eyes_nearly(p.0)).sum::<Vec3>() / there.len() as f32)
+}
+
+/// Long lenses are long: 8 cm for a wide prime up to 22 cm at 200 mm (everyday sizes, no source).
+fn barrel(plan: &Plan, frame: Option<&Frame>, first: Option<crate::plan::BodyWithLens>) -> f32 {
+    let with = frame.map(|f| f.with).or(first);
+    let longest_m = with.and_then(|w| plan.kit.lenses.get(w.lens)).map_or(0.070, |l| l.focal_m[1]);
+    (0.07 + longest_m as f32 * 0.75).clamp(0.07, 0.22)
+}
+
+/// The camera as solids, all of it behind the eye.
+pub fn carve_camera(carver: &mut Carver, camera: &HeldCamera) {
+    let plastic = of(Finish::BlackPlastic, rgb(0.06, 0.06, 0.065));
+    let rubber = of(Finish::BlackPlastic, rgb(0.035, 0.035, 0.04));
+    let glass = of(Finish::WindowGlass, rgb(0.10, 0.12, 0.17));
+    let part = Part::Camera;
+    let l = camera.barrel_m;
+    let roll = if camera.portrait { std::f32::consts::FRAC_PI_2 } else { 0.0 };
+    let place = Place::new(camera.eye, camera.turned * Quat::from_rotation_z(roll));
+    let gap = 0.004;
+    let wide = if l > 0.15 { 0.094 } else { 0.080 };
+    carver.add(place, cut(wide * 0.82, wide * 0.82, 0.004).at(0.0, 0.0, gap + 0.006), part, glass);
+    // Rim and barrel; each twice, turned by an eighth, so that they read as round.
+    for turn in [0.0, std::f32::consts::FRAC_PI_4] {
+        let turned = Quat::from_rotation_z(turn);
+        let rim = wide * 0.90;
+        carver.add(
+            place,
+            cut(rim, rim, 0.03).at(0.0, 0.0, gap + 0.008 + 0.015).turned(turned).round(0.004),
+            part,
+            rubber,
+        );
+        let tube = wide * 0.76;
+        carver.add(
+            place,
+            cut(tube, tube, l - 0.03).at(0.0, 0.0, gap + 0.025 + (l - 0.03) * 0.5).turned(turned).round(0.006),
+            part,
+            plastic,
+        );
+    }
+    let z = gap + l + BODY_DEPTH_M * 0.5;
+    carver.add(place, cut(0.138, 0.088, BODY_DEPTH_M).at(0.006, 0.0, z).round(0.014), part, plastic);
+    carver.add(place, cut(0.040, 0.092, BODY_DEPTH_M + 0.02).at(0.062, -0.002, z - 0.006).round(0.014), part, rubber);
+    carver.add(place, cut(0.058, 0.032, 0.058).at(0.0, 0.054, z).top(0.70, 0.85).round(0.008), part, plastic);
+    carver.add(
+        place,
+        cut(0.036, 0.024, 0.014).at(0.0, 0.050, z + BODY_DEPTH_M * 0.5 + 0.004).round(0.005),
+        part,
+        rubber,
+    );
+}

@@ -1,0 +1,466 @@
+//! What arms and hands do: every gesture as grips to reach for, alone or with another figure.
+//!
+//! Numbers are fractions of stature in chest space (origin between the shoulder joints, −z in front).
+
+use super::proportions::Body;
+use super::skeleton::{Arm, Bearing, SIDES, Skeleton, reaching_arm};
+use crate::plan::Held;
+use crate::staging::chance::Chance;
+use glam::Vec3;
+
+/// A gesture as one figure does it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Arms {
+    Rest,
+    TakesHands,
+    /// Lays a hand on the other's forearm.
+    LinksArms,
+    /// Offers the forearm for that.
+    OffersArm,
+    HoldsHand,
+    GivesRing,
+    TakesRing,
+    Kisses,
+    Embraces,
+    HoldsUpPhone,
+    Reads,
+    Claps,
+    OpensArms,
+    WipesEyes,
+    Waves,
+    /// Holds a camera: where the right and the left hand grip it.
+    Photographs([Vec3; 2]),
+}
+
+/// How a figure with nothing to do holds its arms.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Idle {
+    Hang,
+    /// One hand in the other, in front.
+    Folded,
+    /// Hands together in the lap.
+    Lap,
+    /// A hand on each thigh.
+    Thighs,
+    /// One hand keeps a sheet or a fan before the chest.
+    Sheet,
+}
+
+/// One figure for [`arms`].
+#[derive(Debug, Clone, Copy)]
+pub struct Doer<'a> {
+    pub body: &'a Body,
+    pub sk: &'a Skeleton,
+    pub bearing: Bearing,
+    pub arms: Arms,
+    pub holds: Held,
+    pub idle: Idle,
+    pub chance: Chance,
+}
+
+/// Where both arms are. `other` is the figure a shared gesture is shared with.
+pub fn arms(doer: &Doer, other: Option<&Doer>) -> [Arm; 2] {
+    let r = Reacher { doer };
+    let resting = r.resting();
+    let Some(other) = other else { return r.alone(resting) };
+    let near = r.side_of(other);
+    match doer.arms {
+        Arms::TakesHands => r.takes_hands(other),
+        Arms::LinksArms => r.one(near, r.links_arms(other, near)),
+        Arms::OffersArm => r.one(near, r.offers_arm(near)),
+        Arms::HoldsHand => r.one(near, r.holds_hand(other, near)),
+        Arms::GivesRing => r.gives_ring(other),
+        Arms::TakesRing => r.one(0, r.takes_ring(other)),
+        Arms::Kisses => r.kisses(other),
+        Arms::Embraces => r.embraces(other),
+        _ => r.alone(resting),
+    }
+}
+
+/// Where two figures who take hands join them: the middle of the pair's hands on the doer's own `side`.
+fn shared_hands(a: &Doer, b: &Doer, side: usize) -> Vec3 {
+    let way = flat(b.sk.chest.at - a.sk.chest.at);
+    let right = way.cross(Vec3::Y);
+    let low = |d: &Doer| d.sk.chest.at - Vec3::Y * 0.225 * d.body.stature;
+    (low(a) + low(b)) * 0.5 + right * SIDES[side] * 0.075
+}
+
+fn flat(v: Vec3) -> Vec3 {
+    Vec3::new(v.x, 0.0, v.z).normalize_or(Vec3::NEG_Z)
+}
+
+struct Reacher<'a> {
+    doer: &'a Doer<'a>,
+}
+
+impl Reacher<'_> {
+    fn h(&self) -> f32 {
+        self.doer.body.stature
+    }
+
+    /// Chest space to world, fractions of stature.
+    fn at(&self, x: f32, y: f32, z: f32) -> Vec3 {
+        self.doer.sk.chest.point(Vec3::new(x, y, z) * self.h())
+    }
+
+    fn way(&self, x: f32, y: f32, z: f32) -> Vec3 {
+        self.doer.sk.root.turned * Vec3::new(x, y, z).normalize_or(Vec3::NEG_Y)
+    }
+
+    /// Elbows hang down, a little out and back.
+    fn elbow(&self, side: usize) -> Vec3 {
+        self.way(SIDES[side] * 0.45, -0.8, 0.45)
+    }
+
+    fn arm(&self, side: usize, grip: Vec3, fingers: Vec3, palm: Vec3) -> Arm {
+        let shoulder = self.doer.sk.arms[side].shoulder;
+        reaching_arm(self.doer.body, shoulder, grip, fingers, palm, self.elbow(side))
+    }
+
+    fn side_of(&self, other: &Doer) -> usize {
+        usize::from(self.doer.sk.root.local(other.sk.root.at).x > 0.0)
+    }
+
+    /// The resting arms with one of them replaced; what is held goes to the other hand.
+    fn one(&self, side: usize, arm: Arm) -> [Arm; 2] {
+        let far = 1 - side;
+        let free = match self.doer.holds {
+            Held::Nothing => self.single_rest(far),
+            held => self.carries_in(far, held),
+        };
+        let mut both = [free; 2];
+        both[side] = arm;
+        both
+    }
+
+    fn single_rest(&self, side: usize) -> Arm {
+        match self.doer.bearing {
+            Bearing::Sitting { .. } => self.on_thigh(side, 0.0),
+            _ => self.doer.sk.arms[side],
+        }
+    }
+
+    fn resting(&self) -> [Arm; 2] {
+        if self.doer.holds != Held::Nothing {
+            return self.carries();
+        }
+        match (self.doer.bearing, self.doer.idle) {
+            (Bearing::Sitting { .. }, Idle::Sheet) | (_, Idle::Sheet) => {
+                let sheet =
+                    self.arm(1, self.at(0.045, -0.165, -0.150), self.way(-0.55, 0.55, -0.6), self.way(-0.6, 0.2, 0.7));
+                [self.single_rest(0), sheet]
+            }
+            (Bearing::Sitting { .. }, Idle::Thighs) => [self.on_thigh(0, 0.0), self.on_thigh(1, 0.0)],
+            (Bearing::Sitting { .. }, _) => self.in_lap(),
+            (Bearing::Walking, _) => self.doer.sk.arms,
+            (Bearing::Crouching | Bearing::OnOneKnee, _) => [self.on_thigh(0, 0.3), self.on_thigh(1, 0.3)],
+            (Bearing::Kneeling, _) | (_, Idle::Folded | Idle::Lap) => self.folded(),
+            _ => self.doer.sk.arms,
+        }
+    }
+
+    fn folded(&self) -> [Arm; 2] {
+        let over = usize::from(self.doer.chance.unit("upper hand") < 0.5);
+        let depth = self.doer.body.hips.y * 0.5 / self.h() + 0.042;
+        std::array::from_fn(|side| {
+            let s = SIDES[side];
+            let lift = if side == over { 0.012 } else { -0.008 };
+            let out = if side == over { 0.020 } else { 0.0 };
+            self.arm(
+                side,
+                self.at(s * 0.016, -0.262 + lift, -depth - out),
+                self.way(-s * 0.75, -0.62, -0.15),
+                self.way(-s * 0.15, -0.1, 1.0),
+            )
+        })
+    }
+
+    fn in_lap(&self) -> [Arm; 2] {
+        let sk = self.doer.sk;
+        let lap = (sk.legs[0].hip + sk.legs[1].hip).lerp(sk.legs[0].knee + sk.legs[1].knee, 0.43) * 0.5;
+        let over = usize::from(self.doer.chance.unit("upper hand") < 0.5);
+        std::array::from_fn(|side| {
+            let s = SIDES[side];
+            let lift = self.doer.body.leg_thick[0] * 0.5 + if side == over { 0.038 } else { 0.014 };
+            self.arm(
+                side,
+                lap + Vec3::Y * lift + self.way(1.0, 0.0, 0.0) * s * 0.016,
+                self.way(-s * 0.8, -0.05, -0.6),
+                self.way(0.0, -1.0, 0.0),
+            )
+        })
+    }
+
+    fn on_thigh(&self, side: usize, further: f32) -> Arm {
+        let leg = self.doer.sk.legs[side];
+        let at = leg.hip.lerp(leg.knee, 0.52 + further) + Vec3::Y * (self.doer.body.leg_thick[0] * 0.5 + 0.014);
+        self.arm(side, at, self.way(-SIDES[side] * 0.25, -0.15, -1.0), self.way(0.0, -1.0, -0.1))
+    }
+
+    fn carries(&self) -> [Arm; 2] {
+        match self.doer.holds {
+            Held::Bouquet | Held::Posy => std::array::from_fn(|side| {
+                let s = SIDES[side];
+                self.arm(
+                    side,
+                    self.at(s * 0.018, -0.225, -0.125),
+                    self.way(-s * 0.8, -0.1, -0.6),
+                    self.way(-s * 0.3, 0.2, 0.9),
+                )
+            }),
+            Held::RingCushion => std::array::from_fn(|side| {
+                let s = SIDES[side];
+                self.arm(
+                    side,
+                    self.at(s * 0.045, -0.185, -0.165),
+                    self.way(-s * 0.3, 0.0, -1.0),
+                    self.way(0.0, 1.0, 0.0),
+                )
+            }),
+            Held::Book => std::array::from_fn(|side| {
+                let s = SIDES[side];
+                self.arm(
+                    side,
+                    self.at(s * 0.030, -0.205, -0.125),
+                    self.way(-s * 0.85, 0.1, -0.4),
+                    self.way(0.0, 0.1, 1.0),
+                )
+            }),
+            held => {
+                let side = usize::from(held != Held::Basket);
+                self.one_holding(side, held)
+            }
+        }
+    }
+
+    fn one_holding(&self, side: usize, held: Held) -> [Arm; 2] {
+        let mut both = [self.single_rest(0), self.single_rest(1)];
+        both[side] = self.carries_in(side, held);
+        both
+    }
+
+    fn carries_in(&self, side: usize, held: Held) -> Arm {
+        let s = SIDES[side];
+        match held {
+            Held::Nothing => self.single_rest(side),
+            Held::Candle => self.arm(
+                side,
+                self.at(s * 0.055, -0.150, -0.165),
+                self.way(-s * 0.7, 0.0, -0.7),
+                self.way(-s * 0.6, 0.0, 0.8),
+            ),
+            Held::Glass => self.arm(
+                side,
+                self.at(s * 0.090, -0.145, -0.150),
+                self.way(-s * 0.6, 0.0, -0.8),
+                self.way(-s * 0.8, 0.0, 0.5),
+            ),
+            Held::Basket => self.arm(
+                side,
+                self.at(s * 0.125, -0.205, -0.110),
+                self.way(-s * 0.2, -0.3, -1.0),
+                self.way(-s, 0.0, 0.0),
+            ),
+            Held::Bouquet | Held::Posy => self.arm(
+                side,
+                self.at(s * 0.120, -0.250, -0.095),
+                self.way(-s * 0.1, -0.5, -0.9),
+                self.way(-s, 0.0, 0.0),
+            ),
+            Held::RingCushion => {
+                self.arm(side, self.at(s * 0.060, -0.185, -0.150), self.way(-s * 0.2, 0.0, -1.0), Vec3::Y)
+            }
+            Held::Book => self.arm(
+                side,
+                self.at(s * 0.125, -0.240, -0.080),
+                self.way(-s * 0.1, -0.8, -0.6),
+                self.way(-s, 0.0, 0.0),
+            ),
+        }
+    }
+
+    fn alone(&self, resting: [Arm; 2]) -> [Arm; 2] {
+        let head = self.doer.sk.head;
+        let u = self.doer.body.head_height();
+        let front = -self.doer.body.head.y * 0.5;
+        match self.doer.arms {
+            Arms::Photographs(grips) => std::array::from_fn(|side| {
+                // Grips are given right hand first.
+                let grip = grips[1 - side];
+                let s = SIDES[side];
+                if side == 1 {
+                    self.arm(1, grip, self.way(-0.2, 0.85, -0.6), self.way(-s, 0.0, -0.2))
+                } else {
+                    self.arm(0, grip, self.way(0.55, 0.25, -0.75), self.way(0.0, 1.0, 0.0))
+                }
+            }),
+            Arms::HoldsUpPhone => std::array::from_fn(|side| {
+                let s = SIDES[side];
+                let grip = head.point(Vec3::new(s * 0.075, 0.30 * u, front - 0.235));
+                self.arm(side, grip, self.way(-s * 0.15, 1.0, -0.2), self.way(-s, 0.0, 0.3))
+            }),
+            Arms::Reads => std::array::from_fn(|side| {
+                let s = SIDES[side];
+                self.arm(
+                    side,
+                    self.at(s * 0.062, -0.150, -0.170),
+                    self.way(-s * 0.45, 0.35, -0.8),
+                    self.way(-s * 0.4, 0.8, 0.4),
+                )
+            }),
+            Arms::Claps => {
+                let apart = self.doer.chance.between("clap", 0.010, 0.050);
+                std::array::from_fn(|side| {
+                    let s = SIDES[side];
+                    self.arm(
+                        side,
+                        self.at(s * apart, -0.095, -0.185),
+                        self.way(-s * 0.12, 0.75, -0.65),
+                        self.way(-s, 0.0, 0.0),
+                    )
+                })
+            }
+            Arms::OpensArms => std::array::from_fn(|side| {
+                let s = SIDES[side];
+                self.arm(
+                    side,
+                    self.at(s * 0.235, -0.110, -0.150),
+                    self.way(s * 0.5, 0.25, -0.8),
+                    self.way(-s * 0.35, 0.9, 0.1),
+                )
+            }),
+            Arms::WipesEyes => {
+                let grip = head.point(Vec3::new(0.40 * u, 0.30 * u, front - 0.16 * u));
+                self.one(1, self.arm(1, grip, self.way(-0.55, 0.8, 0.25), self.way(-0.3, 0.1, 1.0)))
+            }
+            Arms::Waves => {
+                let grip = self.at(0.185, 0.165, -0.095);
+                self.one(1, self.arm(1, grip, self.way(0.05, 1.0, -0.1), self.way(0.0, 0.1, -1.0)))
+            }
+            _ => resting,
+        }
+    }
+
+    fn takes_hands(&self, other: &Doer) -> [Arm; 2] {
+        // One gives the hands palm up, the other lays theirs in: the taller gives.
+        let gives = self.gives_to(other);
+        let toward = flat(other.sk.chest.at - self.doer.sk.chest.at);
+        std::array::from_fn(|side| {
+            let lift = Vec3::Y * if gives { -0.013 } else { 0.013 };
+            let inward = self.way(-SIDES[side], 0.0, 0.0) * 0.25;
+            self.arm(
+                side,
+                shared_hands(self.doer, other, side) + lift,
+                toward + inward - Vec3::Y * 0.15,
+                if gives { Vec3::Y } else { Vec3::NEG_Y },
+            )
+        })
+    }
+
+    fn gives_to(&self, other: &Doer) -> bool {
+        let (a, b) = (self.doer, other);
+        let key = |d: &Doer| (d.body.stature, d.sk.root.at.x, d.sk.root.at.z);
+        key(a) > key(b)
+    }
+
+    fn offers_arm(&self, near: usize) -> Arm {
+        let s = SIDES[near];
+        self.arm(near, self.at(s * 0.055, -0.185, -0.135), self.way(-s * 0.75, 0.0, -0.7), self.way(0.0, -0.8, 0.6))
+    }
+
+    fn links_arms(&self, other: &Doer, near: usize) -> Arm {
+        let offered = Reacher { doer: other }.offers_arm(1 - near);
+        let on = offered.elbow.lerp(offered.wrist, 0.55) + Vec3::Y * (other.body.arm_thick[1] * 0.5 + 0.018);
+        let s = SIDES[near];
+        self.arm(near, on, self.way(s * 0.75, -0.1, -0.65), self.way(0.0, -1.0, 0.0))
+    }
+
+    fn holds_hand(&self, other: &Doer, near: usize) -> Arm {
+        let mine = self.doer.sk.arms[near];
+        let theirs = other.sk.arms[1 - near];
+        let (a, b) = (mine.grip(self.doer.body), theirs.grip(other.body));
+        // Half way between two hanging hands, within reach of the shorter arm.
+        let mut meet = (a + b) * 0.5;
+        let low = |arm: &Arm, d: &Doer| arm.shoulder.y - d.body.reach() * 0.97;
+        meet.y = meet.y.max(low(&mine, self.doer)).max(low(&theirs, other));
+        let s = SIDES[near];
+        let mine_is_front = self.gives_to(other);
+        let shift = self.way(0.0, 0.0, if mine_is_front { -1.0 } else { 1.0 }) * 0.012;
+        self.arm(
+            near,
+            meet + shift,
+            self.way(s * 0.2, -1.0, -0.1),
+            self.way(0.0, 0.0, if mine_is_front { 1.0 } else { -1.0 }),
+        )
+    }
+
+    /// Where a ring changes hands: between the two, nearer to who receives it.
+    fn ring_at(giver: &Doer, taker: &Doer) -> Vec3 {
+        shared_hands(giver, taker, 1) + Vec3::Y * 0.02
+    }
+
+    fn gives_ring(&self, other: &Doer) -> [Arm; 2] {
+        let at = Self::ring_at(self.doer, other);
+        let toward = flat(other.sk.chest.at - self.doer.sk.chest.at);
+        let right =
+            self.arm(1, at - toward * 0.085 + Vec3::Y * 0.012, toward - Vec3::Y * 0.25, self.way(-0.5, -0.8, 0.0));
+        let left = self.arm(0, at + toward * 0.02 - Vec3::Y * 0.030, toward * 0.6 + self.way(0.7, 0.0, 0.0), Vec3::Y);
+        [left, right]
+    }
+
+    fn takes_ring(&self, giver: &Doer) -> Arm {
+        let at = Self::ring_at(giver, self.doer);
+        let toward = flat(giver.sk.chest.at - self.doer.sk.chest.at);
+        self.arm(0, at - toward * 0.01, toward - Vec3::Y * 0.1, Vec3::NEG_Y)
+    }
+
+    fn kisses(&self, other: &Doer) -> [Arm; 2] {
+        let tall = self.gives_to(other);
+        let h = other.body.stature;
+        let arms: [Arm; 2] = std::array::from_fn(|side| {
+            let theirs = SIDES[1 - side];
+            if tall {
+                // Hands at the other's waist.
+                let hold = other.sk.waist
+                    + other.sk.chest.turned
+                        * Vec3::new(theirs * (other.body.waist.x * 0.5 + 0.016), 0.03 * h, 0.012 * h);
+                self.arm(
+                    side,
+                    hold,
+                    other.sk.root.turned * Vec3::new(-theirs * 0.2, -0.15, 1.0),
+                    other.sk.root.turned * Vec3::X * -theirs,
+                )
+            } else {
+                // Hands on the other's shoulders.
+                let hold = other.sk.chest.point(Vec3::new(theirs * 0.078, 0.034, -0.030) * h);
+                self.arm(side, hold, other.sk.root.turned * Vec3::new(-theirs * 0.15, 0.2, 1.0), Vec3::NEG_Y)
+            }
+        });
+        self.with_held(arms)
+    }
+
+    fn embraces(&self, other: &Doer) -> [Arm; 2] {
+        let high = !self.gives_to(other);
+        let h = other.body.stature;
+        let arms = std::array::from_fn(|side| {
+            let theirs = SIDES[1 - side];
+            let (y, x) = if high { (0.0, 0.035) } else { (-0.10, 0.02) };
+            let hold = other.sk.chest.point(Vec3::new(theirs * x * h, y * h, other.body.chest.y * 0.5 + 0.028));
+            self.arm(
+                side,
+                hold,
+                other.sk.root.turned * Vec3::new(-theirs, 0.0, 0.15),
+                other.sk.root.turned * Vec3::NEG_Z,
+            )
+        });
+        self.with_held(arms)
+    }
+
+    /// Whoever kisses with flowers in the hand lets that arm down.
+    fn with_held(&self, mut arms: [Arm; 2]) -> [Arm; 2] {
+        if self.doer.holds != Held::Nothing {
+            arms[0] = self.carries_in(0, self.doer.holds);
+        }
+        arms
+    }
+}

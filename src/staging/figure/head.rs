@@ -1,0 +1,164 @@
+//! The head: two blocks that make it, and the few things that tell where it faces.
+//!
+//! Head space: origin at the chin's height on the head's axis, −z out of the face, y up. `u` is the head's height.
+
+use super::hair;
+use super::proportions::Body;
+use crate::plan::{Hair, Looks};
+use crate::staging::carve::{Carver, Place, cut, of, rgb, shade};
+use crate::staging::chance::Chance;
+use crate::staging::tableau::{Finish, Part};
+use glam::Quat;
+
+/// Sizes of a head in metres.
+#[derive(Debug, Clone, Copy)]
+pub struct HeadSize {
+    pub u: f32,
+    pub w: f32,
+    pub d: f32,
+    /// Eyes above the chin.
+    pub eye: f32,
+}
+
+impl HeadSize {
+    pub fn new(body: &Body) -> Self {
+        Self { u: body.head_height(), w: body.head.x, d: body.head.y, eye: body.eye - body.chin }
+    }
+
+    /// Front of the face plane.
+    pub fn front(&self) -> f32 {
+        -self.d * 0.5
+    }
+}
+
+pub fn carve_head(carver: &mut Carver, head: Place, body: &Body, looks: &Looks, chance: Chance) {
+    let s = HeadSize::new(body);
+    let HeadSize { u, w, d, eye } = s;
+    let skin = of(Finish::Skin, looks.skin);
+    let front = s.front();
+    // Skull: narrower at the jaw; set back a little so that the face stands out of it.
+    let back = d * 0.5;
+    let skull_front = front + 0.050 * u;
+    carver.add(
+        head,
+        cut(w * 0.88, u, back - skull_front)
+            .at(0.0, u * 0.5, (back + skull_front) * 0.5)
+            .top(1.0 / 0.88, 1.0)
+            .round((0.27 * u).min(0.06)),
+        Part::Head,
+        skin,
+    );
+    // Face: from just under the chin's edge to the brow.
+    let brow = eye + 0.125 * u;
+    carver.add(
+        head,
+        cut(w * 0.80, brow - 0.005 * u, d * 0.55)
+            .at(0.0, (brow + 0.005 * u) * 0.5, front + d * 0.275)
+            .top(0.93 / 0.80, 1.0)
+            .round((0.19 * u).min(0.045)),
+        Part::Face,
+        skin,
+    );
+    // Nose: a wedge, narrow at the brow.
+    carver.add(
+        head,
+        cut(0.125 * u, 0.27 * u, 0.20 * u)
+            .at(0.0, eye - 0.095 * u, front + 0.010 * u)
+            .top(0.48, 0.42)
+            .turned(Quat::from_rotation_x(-0.05))
+            .round(0.028 * u),
+        Part::Face,
+        of(Finish::Skin, shade(looks.skin, 0.97)),
+    );
+    for side in [-1.0, 1.0] {
+        // Eye: small, dark, just proud of the face.
+        carver.add(
+            head,
+            cut(0.070 * u, 0.088 * u, 0.05 * u).at(side * 0.168 * u, eye, front + 0.014 * u).round(0.033 * u),
+            Part::Face,
+            of(Finish::Eye, rgb(0.09, 0.065, 0.055)),
+        );
+        // Brow, in the hair's colour, its outer end lower.
+        let brow_colour = match looks.hair {
+            Hair::Bald => shade(looks.skin, 0.62),
+            _ => shade(looks.hair_colour, 0.85),
+        };
+        carver.add(
+            head,
+            cut(0.165 * u, 0.036 * u, 0.05 * u)
+                .at(side * 0.178 * u, eye + 0.108 * u, front + 0.010 * u)
+                .turned(Quat::from_rotation_z(-side * 0.09))
+                .round(0.016 * u),
+            Part::Face,
+            of(Finish::Hair, brow_colour),
+        );
+        // Ear, where hair does not cover it.
+        if !matches!(looks.hair, Hair::Bob | Hair::Long | Hair::Scarf) {
+            carver.add(
+                head,
+                cut(0.07 * u, 0.23 * u, 0.13 * u)
+                    .at(side * w * 0.495, eye - 0.03 * u, 0.03 * u)
+                    .turned(Quat::from_rotation_x(-0.12))
+                    .round(0.03 * u),
+                Part::Head,
+                skin,
+            );
+        }
+    }
+    hair::carve_hair(carver, head, s, looks, chance);
+    if looks.beard {
+        beard(carver, head, s, looks);
+    }
+    if looks.glasses {
+        glasses(carver, head, s);
+    }
+}
+
+fn beard(carver: &mut Carver, head: Place, s: HeadSize, looks: &Looks) {
+    let HeadSize { u, w, d, .. } = s;
+    let hair = of(Finish::Hair, shade(looks.hair_colour, 0.92));
+    // Jaw and chin, a shell round the lower face; the upper lip left and right of it.
+    carver.add(
+        head,
+        cut(w * 0.86, 0.26 * u, d * 0.62).at(0.0, 0.10 * u, s.front() + d * 0.29).top(1.06, 1.0).round(0.10 * u),
+        Part::Face,
+        hair,
+    );
+    carver.add(
+        head,
+        cut(0.34 * u, 0.06 * u, 0.08 * u).at(0.0, 0.245 * u, s.front() + 0.012 * u).top(0.8, 0.9).round(0.028 * u),
+        Part::Face,
+        hair,
+    );
+    for side in [-1.0, 1.0] {
+        carver.add(
+            head,
+            cut(0.06 * u, 0.32 * u, 0.20 * u).at(side * w * 0.462, 0.30 * u, s.front() + 0.36 * d).round(0.028 * u),
+            Part::Head,
+            hair,
+        );
+    }
+}
+
+fn glasses(carver: &mut Carver, head: Place, s: HeadSize) {
+    let HeadSize { u, w, d, eye } = s;
+    let rim = of(Finish::BlackPlastic, rgb(0.07, 0.06, 0.06));
+    let z = s.front() - 0.018 * u;
+    let thick = 0.022 * u;
+    for side in [-1.0, 1.0] {
+        let x = side * 0.172 * u;
+        for y in [-0.088, 0.082] {
+            carver.add(head, cut(0.25 * u, thick, thick).at(x, eye + y * u, z).soft(), Part::Face, rim);
+        }
+        for dx in [-0.118, 0.118] {
+            carver.add(head, cut(thick, 0.185 * u, thick).at(x + dx * u, eye - 0.003 * u, z).soft(), Part::Face, rim);
+        }
+        carver.add(
+            head,
+            cut(thick, thick, d * 0.55).at(side * (w * 0.475 + 0.012 * u), eye + 0.05 * u, z + d * 0.275),
+            Part::Head,
+            rim,
+        );
+    }
+    carver.add(head, cut(0.11 * u, thick, thick).at(0.0, eye + 0.03 * u, z), Part::Face, rim);
+}

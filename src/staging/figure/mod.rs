@@ -1,0 +1,21 @@
+//! Figures: block mannequins of our own, with natural proportions, a face that faces somewhere, and clothes.
+
+pub mod proportions;
+
+pub mod reach;
+
+pub mod skeleton;
+
+pub mod gesture;
+
+pub mod dress;
+
+pub mod head;
+
+pub mod hair;
+
+pub mod held;
+
+mod landmarks;
+
+pub use landmarks::{eyes, landmarks};

@@ -1,0 +1,73 @@
+//! A kiss: two standing figures lean and tilt until their faces meet, noses side by side.
+
+use super::cast::Actor;
+use super::figure::gesture::Arms;
+use super::figure::skeleton::{self, Bearing};
+use glam::Vec3;
+
+/// Air left between the two face planes at the mouths: as deep as the nose block stands out, so that neither nose
+/// enters the other face.
+const GAP_OVER_HEAD: f32 = 0.10;
+
+/// Heads tilt and turn by this much, each to its own right, so that the noses pass.
+const TILT: f32 = 0.30;
+const TURN: f32 = 0.10;
+
+/// Poses actor `k` and the one they kiss, once for each pair; anybody else is left alone.
+pub fn bring_faces_together(cast: &mut [Actor], k: usize) {
+    let Some(j) = cast[k].other else { return };
+    if cast[k].arms != Arms::Kisses || j >= cast.len() || k == j {
+        return;
+    }
+    let mutual = cast[j].arms == Arms::Kisses && cast[j].other == Some(k);
+    if mutual && k > j {
+        return;
+    }
+    if !can_lean(&cast[k]) || !can_lean(&cast[j]) || cast[k].body.stature < 0.8 * cast[j].body.stature {
+        return;
+    }
+    let (tall, short) = if cast[k].body.stature >= cast[j].body.stature { (k, j) } else { (j, k) };
+    for i in [tall, short] {
+        cast[i].stance.head = Some(Vec3::new(TURN, 0.0, TILT));
+        cast[i].stance.look_at = None;
+        cast[i].stance.lean = 0.07;
+    }
+    // The taller softens the knees and bends, the shorter stands on the toes, as far as it takes.
+    let difference = mouth(&cast[tall]).y - mouth(&cast[short]).y;
+    cast[short].stance.rise_m = (difference * 0.35).clamp(0.0, 0.05);
+    cast[tall].stance.rise_m = -(difference * 0.15).clamp(0.0, 0.03);
+    for _ in 0..24 {
+        let left = mouth(&cast[tall]).y - mouth(&cast[short]).y;
+        if left < 0.004 || cast[tall].stance.lean > 0.44 {
+            break;
+        }
+        cast[tall].stance.lean += (left * 0.8).clamp(0.004, 0.05);
+    }
+    let left = mouth(&cast[tall]).y - mouth(&cast[short]).y;
+    let nod = (left * 2.2).clamp(0.0, 0.30);
+    for (i, sign) in [(tall, -1.0), (short, 1.0)] {
+        if let Some(head) = &mut cast[i].stance.head {
+            head.y = sign * nod;
+        }
+    }
+    // Slide both along the line between them until the mouths are a gap apart, and sideways until they meet.
+    let (a, b) = (mouth(&cast[tall]), mouth(&cast[short]));
+    let (from, to) = (cast[tall].stance.feet, cast[short].stance.feet);
+    let along = Vec3::new(to.x - from.x, 0.0, to.z - from.z).normalize_or(Vec3::X);
+    let gap = GAP_OVER_HEAD * (cast[tall].body.head_height() + cast[short].body.head_height());
+    let apart = b - a;
+    let apart = Vec3::new(apart.x, 0.0, apart.z);
+    let correction = apart - along * gap;
+    cast[tall].stance.feet += correction * 0.5;
+    cast[short].stance.feet -= correction * 0.5;
+}
+
+fn can_lean(actor: &Actor) -> bool {
+    matches!(actor.stance.bearing, Bearing::Standing | Bearing::Walking)
+}
+
+/// Where a mouth would be: on the face plane, a quarter of the head over the chin.
+fn mouth(actor: &Actor) -> Vec3 {
+    let sk = skeleton::pose(&actor.body, &actor.stance);
+    sk.head.point(Vec3::new(0.0, 0.24 * actor.body.head_height(), -actor.body.head.y * 0.5))
+}
