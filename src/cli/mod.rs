@@ -3,6 +3,8 @@
 //! Results go to standard output, messages to standard error. Exit codes: 0 done, 2 the plan or the arguments are wrong
 //! (nothing was written), 3 something on this machine is missing or failed.
 
+mod draw;
+mod frames;
 mod new;
 mod report;
 
@@ -28,6 +30,7 @@ struct Arguments {
 #[derive(Debug, Subcommand)]
 enum Command {
     New(new::New),
+    Frames(frames::Frames),
 }
 
 /// Why a command stopped; the text is ready to be shown.
@@ -58,6 +61,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let voice = Voice { quiet: arguments.quiet, look: Look::of_standard_error() };
     let done = match arguments.command {
         Command::New(command) => command.run(voice),
+        Command::Frames(command) => command.run(voice),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

@@ -3,11 +3,13 @@
 //! Planning aids: a forecast word and the sun's height give light within about a stop. Meter on the day.
 
 mod air;
+mod black_body;
 mod clouds;
 mod level;
 mod sky;
 mod sun;
 
+pub use black_body::kelvin_colour;
 pub use level::{direct_normal_lux, horizontal_sky_lux};
 pub(crate) use sky::cosine_weighted;
 pub use sky::{CieSky, SkyDome, luminance};

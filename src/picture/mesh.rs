@@ -166,9 +166,8 @@ fn grid_line(steps: usize) -> Vec<(f32, f32)> {
     if steps == 0 {
         return vec![(-1.0, 0.0), (1.0, 0.0)];
     }
-    let bends: Vec<f32> = (0..=steps)
-        .map(|step| (std::f32::consts::FRAC_PI_4 * step as f32 / steps as f32).tan())
-        .collect();
+    let bends: Vec<f32> =
+        (0..=steps).map(|step| (std::f32::consts::FRAC_PI_4 * step as f32 / steps as f32).tan()).collect();
     let low = bends.iter().rev().map(|&bend| (-1.0, bend));
     let high = bends.iter().map(|&bend| (1.0, bend));
     low.chain(high).collect()

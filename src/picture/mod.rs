@@ -6,6 +6,7 @@ mod ink;
 pub mod look;
 pub mod mesh;
 pub mod noise;
+mod prepare;
 mod record;
 pub mod texture;
 
@@ -14,4 +15,5 @@ pub mod engine;
 
 pub use exif::{ExifFacts, PictureError, exif_block, jpeg_bytes, png_bytes};
 pub use guides::{Crop, FrameLabel, PRINT_SHAPES, PrintShape, centred_crop, thirds, with_guides};
+pub use prepare::{Prepared, picture_size, prepare};
 pub use record::{DrawnBy, FrameRecord, FramesFile, RecordedPicture, frame_record, orientation_word, shot_size_word};

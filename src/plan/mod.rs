@@ -20,7 +20,7 @@ mod words;
 pub use locate::Span;
 pub use model::*;
 pub use problem::{Problem, ProblemKind, Problems, Remark};
-pub use save::{LoadError, Loaded, load, save_new_text, save_text};
+pub use save::{LoadError, Loaded, load, save_bytes, save_new_text, save_text};
 pub use seats::forward;
 
 /// Format of plan files that this version reads and writes.

@@ -60,6 +60,14 @@ fn read_text(path: &Path) -> Result<String, LoadError> {
 /// # Errors
 /// As the disk has them; the old file is then untouched.
 pub fn save_text(path: impl AsRef<Path>, text: &str) -> io::Result<()> {
+    save_bytes(path, text.as_bytes())
+}
+
+/// [`save_text`] for any file: pictures and records are whole or not there either.
+///
+/// # Errors
+/// As the disk has them; the old file is then untouched.
+pub fn save_bytes(path: impl AsRef<Path>, bytes: &[u8]) -> io::Result<()> {
     let asked = path.as_ref();
     let path = std::fs::canonicalize(asked).unwrap_or_else(|_| asked.to_owned());
     let folder = folder_of(&path);
@@ -68,7 +76,7 @@ pub fn save_text(path: impl AsRef<Path>, text: &str) -> io::Result<()> {
         Err(error) if error.kind() == io::ErrorKind::NotFound => None,
         Err(error) => return Err(error),
     };
-    let beside = written_beside(folder, text, permissions)?;
+    let beside = written_beside(folder, bytes, permissions)?;
     beside.persist(&path).map_err(|error| error.error)?;
     settle(folder);
     Ok(())
@@ -81,7 +89,7 @@ pub fn save_text(path: impl AsRef<Path>, text: &str) -> io::Result<()> {
 pub fn save_new_text(path: impl AsRef<Path>, text: &str) -> io::Result<()> {
     let path = path.as_ref();
     let folder = folder_of(path);
-    let beside = written_beside(folder, text, None)?;
+    let beside = written_beside(folder, text.as_bytes(), None)?;
     beside.persist_noclobber(path).map_err(|error| error.error)?;
     settle(folder);
     Ok(())
@@ -94,9 +102,9 @@ fn folder_of(path: &Path) -> &Path {
     }
 }
 
-fn written_beside(folder: &Path, text: &str, permissions: Option<Permissions>) -> io::Result<NamedTempFile> {
-    let mut beside = tempfile::Builder::new().prefix(".plan-").suffix(".tmp").tempfile_in(folder)?;
-    beside.write_all(text.as_bytes())?;
+fn written_beside(folder: &Path, bytes: &[u8], permissions: Option<Permissions>) -> io::Result<NamedTempFile> {
+    let mut beside = tempfile::Builder::new().prefix(".standpoint-").suffix(".tmp").tempfile_in(folder)?;
+    beside.write_all(bytes)?;
     match permissions {
         Some(permissions) => beside.as_file().set_permissions(permissions)?,
         None => let_others_read(beside.as_file())?,

@@ -40,4 +40,3 @@ pub use people::standpoint_at;
 pub use seating::{SeatSpot, seat_spot};
 pub use stage::stage;
 pub use tableau::*;
-pub fn floor_height(_: &crate::plan::Venue, _: glam::Vec2) -> f32 { 0.0 }

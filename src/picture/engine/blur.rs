@@ -172,13 +172,7 @@ fn blur(
         let group = context.render_device().create_bind_group(
             "lens blur",
             &layout,
-            &BindGroupEntries::sequential((
-                depth.view(),
-                colour.source,
-                tile_source,
-                &pipelines.sampler,
-                lens.clone(),
-            )),
+            &BindGroupEntries::sequential((depth.view(), colour.source, tile_source, &pipelines.sampler, lens.clone())),
         );
         let mut pass = context.command_encoder().begin_render_pass(&RenderPassDescriptor {
             label: Some("lens blur"),

@@ -1,18 +1,22 @@
 //! A tableau under its light as engine entities.
 
+use super::studio::Shot;
 use super::textures::{SKY_UNIT_NITS, pattern_images, sky_image};
-use crate::daylight::Daylight;
-use crate::optics::Camera as LensCamera;
+use crate::daylight::{Daylight, kelvin_colour};
 use crate::picture::look::{Look, look_of};
 use crate::picture::mesh::{Batch, Fineness, batches, linear_from_srgb};
 use crate::picture::texture::Pattern;
-use crate::staging::{Finish, Tableau};
+use crate::sight::LampPoint;
+use crate::staging::Finish;
 use bevy::asset::RenderAssetUsages;
 use bevy::light::{CascadeShadowConfigBuilder, NotShadowCaster};
 use bevy::math::{Affine2, Vec2};
 use bevy::mesh::{Indices, PrimitiveTopology};
 use bevy::prelude::*;
 use std::collections::HashMap;
+
+/// Beyond this a lamp gives nothing worth drawing.
+const LAMP_RANGE_M: f32 = 25.0;
 
 /// Everything that goes when the next picture is set up.
 #[derive(Component)]
@@ -25,14 +29,15 @@ pub struct Wardrobe {
     materials: HashMap<(Finish, Option<[u8; 3]>), Handle<StandardMaterial>>,
 }
 
-/// Replaces the staged entities by those of this tableau. Returns the sky for the camera.
-pub fn set_up(world: &mut World, tableau: &Tableau, daylight: &Daylight, camera: &LensCamera, width_px: u32) -> Handle<Image> {
+/// Replaces the staged entities by those of this shot. Returns the sky for the camera.
+pub fn set_up(world: &mut World, shot: &Shot) -> Handle<Image> {
     let old: Vec<Entity> = world.query_filtered::<Entity, With<Staged>>().iter(world).collect();
     for entity in old {
         world.despawn(entity);
     }
-    let px_per_m_at_1m = (camera.focal_m / camera.sensor_m[0]) as f32 * width_px as f32;
-    for (finish, glow, batch) in batches(tableau, Fineness { eye: camera.eye, px_per_m_at_1m }) {
+    let camera = shot.camera;
+    let px_per_m_at_1m = (camera.focal_m / camera.sensor_m[0]) as f32 * shot.width_px as f32;
+    for (finish, glow, batch) in batches(shot.tableau, Fineness { eye: camera.eye, px_per_m_at_1m }) {
         let mesh = world.resource_mut::<Assets<Mesh>>().add(mesh_of(batch));
         let material = material_of(world, finish, glow);
         let look = look_of(finish);
@@ -41,29 +46,51 @@ pub fn set_up(world: &mut World, tableau: &Tableau, daylight: &Daylight, camera:
             entity.insert(NotShadowCaster);
         }
     }
-    if daylight.sun_lux > 0.0 {
-        let [r, g, b] = daylight.sun_colour;
-        let reach = camera.focus_m as f32;
-        world.spawn((
-            Staged,
-            DirectionalLight {
-                color: Color::linear_rgb(r, g, b),
-                illuminance: daylight.sun_lux as f32,
-                shadow_maps_enabled: true,
-                ..default()
-            },
-            CascadeShadowConfigBuilder {
-                num_cascades: 3,
-                minimum_distance: 0.3,
-                first_cascade_far_bound: reach * 1.25,
-                maximum_distance: (reach * 4.0).clamp(40.0, 90.0),
-                ..default()
-            }
-            .build(),
-            Transform::default().looking_to(-daylight.to_sun, Vec3::Y),
-        ));
+    if shot.daylight.sun_lux > 0.0 {
+        world.spawn((Staged, sun_parts(shot.daylight, camera.focus_m as f32)));
     }
-    world.resource_mut::<Assets<Image>>().add(sky_image(&daylight.sky))
+    for lamp in shot.lamps {
+        spawn_lamp(world, lamp);
+    }
+    world.resource_mut::<Assets<Image>>().add(sky_image(&shot.daylight.sky))
+}
+
+fn sun_parts(daylight: &Daylight, focus_m: f32) -> impl Bundle {
+    let [r, g, b] = daylight.sun_colour;
+    (
+        DirectionalLight {
+            color: Color::linear_rgb(r, g, b),
+            illuminance: daylight.sun_lux as f32,
+            shadow_maps_enabled: true,
+            ..default()
+        },
+        // The nearest map reaches just past what is in focus, where shadows are looked at.
+        CascadeShadowConfigBuilder {
+            num_cascades: 3,
+            minimum_distance: 0.3,
+            first_cascade_far_bound: focus_m * 1.25,
+            maximum_distance: (focus_m * 4.0).clamp(40.0, 90.0),
+            ..default()
+        }
+        .build(),
+        Transform::default().looking_to(-daylight.to_sun, Vec3::Y),
+    )
+}
+
+/// The engine takes lumens as if spread all round, for spots too.
+fn spawn_lamp(world: &mut World, lamp: &LampPoint) {
+    let [r, g, b] = kelvin_colour(lamp.kelvin);
+    let color = Color::linear_rgb(r, g, b);
+    let intensity = (lamp.candela * 4.0 * std::f64::consts::PI) as f32;
+    let place = Transform::from_translation(lamp.at);
+    match lamp.beam {
+        None => world.spawn((Staged, PointLight { color, intensity, range: LAMP_RANGE_M, ..default() }, place)),
+        Some(beam) => world.spawn((
+            Staged,
+            SpotLight { color, intensity, range: LAMP_RANGE_M, inner_angle: 0.15, outer_angle: 0.5, ..default() },
+            place.looking_to(beam, if beam.y.abs() > 0.99 { Vec3::Z } else { Vec3::Y }),
+        )),
+    };
 }
 
 fn mesh_of(batch: Batch) -> Mesh {

@@ -5,6 +5,7 @@ use super::blur::{LensBlur, LensBlurPlugin};
 use super::scene::{Wardrobe, set_up, sky_components};
 use crate::daylight::Daylight;
 use crate::optics::Camera as LensCamera;
+use crate::sight::LampPoint;
 use crate::staging::Tableau;
 use bevy::anti_alias::smaa::{Smaa, SmaaPreset};
 use bevy::app::SubApps;
@@ -40,13 +41,19 @@ const LONGEST_READ_BACK: usize = 60;
 pub enum StudioError {
     #[error(transparent)]
     NoAdapter(#[from] NoAdapter),
-    #[error("the engine's shaders were not ready after {LONGEST_WARM_UP} updates\n  to do: try another graphics driver")]
+    #[error(
+        "the engine's shaders were not ready after {LONGEST_WARM_UP} updates\n  to do: try another graphics driver"
+    )]
     NeverReady,
-    #[error("the picture did not come back from the graphics card after {LONGEST_READ_BACK} updates\n  to do: try a smaller --width or another graphics driver")]
+    #[error(
+        "the picture did not come back from the graphics card after {LONGEST_READ_BACK} updates\n  to do: try a smaller --width or another graphics driver"
+    )]
     NoPicture,
     #[error("the graphics device stopped: {0}")]
     Lost(String),
-    #[error("a picture of {width} × {height} pixels is beyond this adapter's limit of {limit}\n  to do: choose a smaller --width")]
+    #[error(
+        "a picture of {width} × {height} pixels is beyond this adapter's limit of {limit}\n  to do: choose a smaller --width"
+    )]
     TooLarge { width: u32, height: u32, limit: u32 },
 }
 
@@ -54,6 +61,7 @@ pub enum StudioError {
 pub struct Shot<'a> {
     pub tableau: &'a Tableau,
     pub daylight: &'a Daylight,
+    pub lamps: &'a [LampPoint],
     pub camera: &'a LensCamera,
     pub width_px: u32,
     pub height_px: u32,
@@ -116,7 +124,7 @@ impl Studio {
             return Err(StudioError::TooLarge { width: shot.width_px, height: shot.height_px, limit });
         }
         let world = self.apps.main.world_mut();
-        let sky = set_up(world, shot.tableau, shot.daylight, shot.camera, shot.width_px);
+        let sky = set_up(world, shot);
         world.entity_mut(self.camera).insert(sky_components(sky));
         if !self.ready {
             self.warm_up(shot)?;
@@ -238,10 +246,7 @@ fn camera_parts() -> impl Bundle {
         Msaa::Off,
         Smaa { preset: SmaaPreset::High },
         Tonemapping::AgX,
-        ColorGrading {
-            global: ColorGradingGlobal { exposure: 0.8, post_saturation: 1.18, ..default() },
-            ..default()
-        },
+        ColorGrading { global: ColorGradingGlobal { exposure: 0.8, post_saturation: 1.18, ..default() }, ..default() },
         Bloom { intensity: 0.03, ..Bloom::NATURAL },
         ScreenSpaceAmbientOcclusion {
             quality_level: ScreenSpaceAmbientOcclusionQualityLevel::Medium,

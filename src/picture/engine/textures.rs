@@ -63,8 +63,7 @@ fn with_mips(size: u32, level: Vec<Vec3>, format: TextureFormat, encode: impl Fn
         edge = half;
     }
     let extent = Extent3d { width: size, height: size, depth_or_array_layers: 1 };
-    let mut image =
-        Image::new_uninit(extent, TextureDimension::D2, format, RenderAssetUsages::RENDER_WORLD);
+    let mut image = Image::new_uninit(extent, TextureDimension::D2, format, RenderAssetUsages::RENDER_WORLD);
     image.data = Some(data);
     image.texture_descriptor.mip_level_count = levels;
     image.sampler = ImageSampler::Descriptor(ImageSamplerDescriptor {
@@ -104,8 +103,10 @@ pub fn sky_image(sky: &SkyDome) -> Image {
     image.data = Some(data);
     image.texture_view_descriptor =
         Some(TextureViewDescriptor { dimension: Some(TextureViewDimension::Cube), ..Default::default() });
-    image.texture_descriptor.usage =
-        TextureUsages::TEXTURE_BINDING | TextureUsages::COPY_DST | TextureUsages::COPY_SRC | TextureUsages::STORAGE_BINDING;
+    image.texture_descriptor.usage = TextureUsages::TEXTURE_BINDING
+        | TextureUsages::COPY_DST
+        | TextureUsages::COPY_SRC
+        | TextureUsages::STORAGE_BINDING;
     image
 }
 

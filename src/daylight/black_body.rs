@@ -1,51 +1,4 @@
-//! The venue's lamps as lights: where, how strong, what colour.
-
-use crate::plan::{Lamp, LampKind, Venue};
-use crate::staging::floor_height;
-use glam::{Vec2, Vec3};
-
-/// A small light source.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct LampLight {
-    pub at: Vec3,
-    pub lumens: f32,
-    /// Linear sRGB, luminance 1.
-    pub colour: [f32; 3],
-    /// Direction and half angle (radians) of a spot.
-    pub spot: Option<(Vec3, f32)>,
-}
-
-/// Half angle of a spot's beam. *Common practice, no source.*
-const SPOT_HALF_ANGLE: f32 = 0.35;
-/// A string of small lamps is drawn as this many lights a metre.
-const STRING_LIGHTS_PER_M: f32 = 0.4;
-
-/// All lamps of a venue; a string becomes several lights that share its flux.
-pub fn lamp_lights(venue: &Venue) -> Vec<LampLight> {
-    venue.lamps.iter().flat_map(|lamp| lights_of(venue, lamp)).collect()
-}
-
-fn lights_of(venue: &Venue, lamp: &Lamp) -> Vec<LampLight> {
-    let above = |spot: Vec2| Vec3::new(spot.x, floor_height(venue, spot) + lamp.height_m, spot.y);
-    let light = |at, lumens, spot| LampLight { at, lumens, colour: kelvin_colour(lamp.kelvin), spot };
-    match (lamp.kind, lamp.to, lamp.aimed_at) {
-        (LampKind::Strings, Some(to), _) => {
-            let count = ((lamp.at.distance(to) * STRING_LIGHTS_PER_M).ceil() as usize).clamp(1, 12);
-            (0..count)
-                .map(|number| {
-                    let along = (number as f32 + 0.5) / count as f32;
-                    light(above(lamp.at.lerp(to, along)), lamp.lumens / count as f32, None)
-                })
-                .collect()
-        }
-        (LampKind::Spot, _, Some(aim)) => {
-            let at = above(lamp.at);
-            let target = Vec3::new(aim.x, floor_height(venue, aim) + 1.5, aim.y);
-            vec![light(at, lamp.lumens, Some(((target - at).normalize_or(Vec3::NEG_Y), SPOT_HALF_ANGLE)))]
-        }
-        _ => vec![light(above(lamp.at), lamp.lumens, None)],
-    }
-}
+//! The colour of lamps and flames.
 
 /// Colour of a black body in linear sRGB with luminance 1; negative channels are clipped.
 ///
@@ -98,7 +51,10 @@ mod tests {
             let colour = kelvin_colour(kelvin);
             let most = colour.iter().copied().fold(0.0, f32::max);
             for (channel, wanted) in colour.iter().zip(expected) {
-                assert!((channel / most - wanted).abs() < 0.02, "{kelvin} K: {colour:?} over {most}, expected {expected:?}");
+                assert!(
+                    (channel / most - wanted).abs() < 0.02,
+                    "{kelvin} K: {colour:?} over {most}, expected {expected:?}"
+                );
             }
         }
     }

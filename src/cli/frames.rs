@@ -1,0 +1,225 @@
+//! `standpoint frames`: every planned frame as its camera will see it.
+
+use super::draw::{Drawer, open_drawer};
+use super::{Failure, Voice, load_plan};
+use crate::picture::{
+    DrawnBy, ExifFacts, FrameLabel, FrameRecord, FramesFile, Prepared, RecordedPicture, exif_block, frame_record,
+    jpeg_bytes, picture_size, png_bytes, prepare, with_guides,
+};
+use crate::plan::{Frame, Plan, save_bytes};
+use clap::{Args, ValueEnum};
+use image::RgbImage;
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+/// Quality of JPEG files, 1..=100: no blocks to be seen, about 400 kB for the default size.
+const JPEG_QUALITY: u8 = 92;
+
+/// Draw the planned frames as their cameras will see them
+#[derive(Debug, Args)]
+pub struct Frames {
+    /// Plan to draw
+    plan: PathBuf,
+    /// Folder for the pictures and frames.json
+    #[arg(long, value_name = "DIR", default_value = "frames")]
+    out: PathBuf,
+    /// Only these frames
+    #[arg(long, value_name = "ID,…", value_delimiter = ',')]
+    only: Vec<String>,
+    /// Long side of the pictures in pixels
+    #[arg(long, value_name = "PX", default_value_t = 1500, value_parser = clap::value_parser!(u32).range(64..=16_384))]
+    width: u32,
+    /// What draws the pictures
+    #[arg(long, value_name = "WHAT", default_value = "auto")]
+    drawn_by: Choice,
+    /// Kind of picture file
+    #[arg(long = "as", value_name = "KIND", default_value = "jpg")]
+    kind: Kind,
+    /// Also draw a copy with thirds, print crops and a label
+    #[arg(long)]
+    guides: bool,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum Choice {
+    /// The best there is on this machine
+    Auto,
+    /// The graphics engine
+    Engine,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Kind {
+    Jpg,
+    Png,
+}
+
+/// Where the time went.
+#[derive(Debug, Default)]
+struct Clock {
+    start: Duration,
+    first: Duration,
+    others: Duration,
+    writing: Duration,
+}
+
+impl Frames {
+    pub fn run(&self, voice: Voice) -> Result<(), Failure> {
+        let loaded = load_plan(&self.plan, voice)?;
+        let plan = &loaded.plan;
+        let prepared = self.prepared(plan)?;
+        if prepared.is_empty() {
+            return Err(Failure::Wrong(format!(
+                "{} plans no frames; add some under `frames: [...]` and try again",
+                self.plan.display()
+            )));
+        }
+
+        let began = Instant::now();
+        let mut clock = Clock::default();
+        let mut drawer = open_drawer(self.drawn_by)?;
+        clock.start = began.elapsed();
+        std::fs::create_dir_all(&self.out)
+            .map_err(|error| Failure::Machine(format!("{} can't be made: {error}", self.out.display())))?;
+
+        let bar = progress_bar(prepared.len(), voice);
+        let mut records = Vec::new();
+        for (number, ready) in prepared.iter().enumerate() {
+            bar.set_message(ready.frame.id.clone());
+            let drawing = Instant::now();
+            let size = picture_size(ready.composed.camera.sensor_m, self.width);
+            let picture = drawer.draw(plan, ready, size)?;
+            *(if number == 0 { &mut clock.first } else { &mut clock.others }) += drawing.elapsed();
+            let writing = Instant::now();
+            records.push(self.write(plan, ready, &picture, &drawer)?);
+            clock.writing += writing.elapsed();
+            for remark in &ready.composed.remarks {
+                bar.suspend(|| voice.say(format_args!("{}: {remark}", ready.frame.id)));
+            }
+            bar.inc(1);
+        }
+        bar.finish_and_clear();
+        self.write_record(records)?;
+        voice.say(format_args!("{}", summary(prepared.len(), &clock, &drawer, &self.out)));
+        Ok(())
+    }
+
+    /// All wanted frames, ready to draw; nothing is written if one can't be.
+    fn prepared<'a>(&self, plan: &'a Plan) -> Result<Vec<Prepared<'a>>, Failure> {
+        let known: Vec<&str> = plan.frames.iter().map(|frame| frame.id.as_str()).collect();
+        for wanted in &self.only {
+            if !known.contains(&wanted.as_str()) {
+                return Err(Failure::Wrong(unknown_frame(wanted, &known, &self.plan)));
+            }
+        }
+        let wanted = |frame: &&Frame| self.only.is_empty() || self.only.contains(&frame.id);
+        let (ready, failed): (Vec<_>, Vec<_>) =
+            plan.frames.iter().filter(wanted).map(|frame| prepare(plan, frame)).partition(Result::is_ok);
+        if failed.is_empty() {
+            return Ok(ready.into_iter().filter_map(Result::ok).collect());
+        }
+        let messages: Vec<String> = failed.into_iter().filter_map(Result::err).map(|error| error.to_string()).collect();
+        Err(Failure::Wrong(format!("{}\nnothing was written", messages.join("\n"))))
+    }
+
+    /// Writes the picture, and its copy with guides if wanted.
+    fn write(
+        &self,
+        plan: &Plan,
+        ready: &Prepared,
+        picture: &RgbImage,
+        drawer: &Drawer,
+    ) -> Result<FrameRecord, Failure> {
+        let frame = ready.frame;
+        let camera = &ready.composed.camera;
+        let moment = &plan.moments[frame.moment.0];
+        let facts = ExifFacts {
+            description: &format!("{}: {}, {}", frame.id, moment.name, plan.title),
+            photographer: &plan.crew[plan.photographer_of(frame).0].name,
+            place: &plan.place,
+            instant: &plan.instant(plan.at_s(frame)),
+            lens: &plan.kit.lenses[frame.with.lens],
+            camera,
+            compensation_ev: frame.exposure.compensation_ev,
+            metered: frame.exposure.iso.is_none(),
+        };
+        let file = self.save(&frame.id, picture, &facts)?;
+        if self.guides {
+            let marked = with_guides(picture, &FrameLabel::of(plan, frame, camera));
+            self.save(&format!("{}-guides", frame.id), &marked, &facts)?;
+        }
+        let remarks = ready.composed.remarks.iter().map(ToString::to_string).collect();
+        let recorded = RecordedPicture {
+            file,
+            width: picture.width(),
+            height: picture.height(),
+            drawn_by: DrawnBy::Engine,
+            adapter: drawer.adapter().to_owned(),
+            remarks,
+        };
+        Ok(frame_record(plan, frame, camera, recorded))
+    }
+
+    fn save(&self, name: &str, picture: &RgbImage, facts: &ExifFacts) -> Result<String, Failure> {
+        let (file, bytes) = match self.kind {
+            Kind::Jpg => {
+                (format!("{name}.jpg"), exif_block(facts).and_then(|exif| jpeg_bytes(picture, JPEG_QUALITY, exif)))
+            }
+            Kind::Png => (format!("{name}.png"), exif_block(facts).and_then(|exif| png_bytes(picture, exif))),
+        };
+        let path = self.out.join(&file);
+        let bytes = bytes.map_err(|error| Failure::Machine(format!("{}: {error}", path.display())))?;
+        save_bytes(&path, &bytes)
+            .map_err(|error| Failure::Machine(format!("{} can't be written: {error}", path.display())))?;
+        Ok(file)
+    }
+
+    fn write_record(&self, records: Vec<FrameRecord>) -> Result<(), Failure> {
+        let plan = self.plan.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+        let path = self.out.join("frames.json");
+        let failed =
+            |error: &dyn std::fmt::Display| Failure::Machine(format!("{} can't be written: {error}", path.display()));
+        let mut text = serde_json::to_string_pretty(&FramesFile::new(plan, records)).map_err(|error| failed(&error))?;
+        text.push('\n');
+        save_bytes(&path, text.as_bytes()).map_err(|error| failed(&error))
+    }
+}
+
+fn unknown_frame(wanted: &str, known: &[&str], plan: &Path) -> String {
+    let nearest = known
+        .iter()
+        .map(|id| (strsim::damerau_levenshtein(wanted, id), id))
+        .min()
+        .filter(|(distance, _)| *distance <= wanted.len().div_ceil(2))
+        .map_or(String::new(), |(_, id)| format!("; did you mean `{id}`?"));
+    format!(
+        "--only: there is no frame `{wanted}` in {}{nearest}\nframes: {}\nnothing was written",
+        plan.display(),
+        known.join(", ")
+    )
+}
+
+/// On a terminal only.
+fn progress_bar(frames: usize, voice: Voice) -> ProgressBar {
+    let target = if voice.quiet { ProgressDrawTarget::hidden() } else { ProgressDrawTarget::stderr() };
+    let style = ProgressStyle::with_template("{bar:30} {pos}/{len}  {msg}  {eta} left")
+        .unwrap_or_else(|_| ProgressStyle::default_bar());
+    ProgressBar::with_draw_target(Some(frames as u64), target).with_style(style)
+}
+
+fn summary(frames: usize, clock: &Clock, drawer: &Drawer, out: &Path) -> String {
+    let each = match frames {
+        1 => String::new(),
+        _ => format!(", then {:.2} s a frame", clock.others.as_secs_f64() / (frames - 1) as f64),
+    };
+    format!(
+        "{frames} {} in {} by the engine on {}: start {:.1} s, first frame {:.1} s{each}, writing {:.1} s",
+        if frames == 1 { "frame" } else { "frames" },
+        out.display(),
+        drawer.adapter(),
+        clock.start.as_secs_f64(),
+        clock.first.as_secs_f64(),
+        clock.writing.as_secs_f64(),
+    )
+}
