@@ -46,7 +46,7 @@ pub fn look_of(finish: Finish) -> Look {
         Finish::Metal => Look { roughness: 0.35, metallic: 1.0, reflectance: 0.5, ..MATT },
         Finish::BlackPlastic => Look { roughness: 0.42, reflectance: 0.5, ..MATT },
         Finish::Paper => matt(Pattern::Plain),
-        Finish::Leaves => Look { pattern: Pattern::Leaves, roughness: 0.75, reflectance: 0.3, ..MATT },
+        Finish::Leaves => Look { pattern: Pattern::Leaves, roughness: 0.75, reflectance: 0.3, through: 0.3, ..MATT },
         Finish::Petals => Look { pattern: Pattern::Petals, roughness: 0.8, ..MATT },
         Finish::Bark => matt(Pattern::Bark),
         Finish::Wood => Look { pattern: Pattern::Grain, roughness: 0.55, reflectance: 0.45, ..MATT },

@@ -3,6 +3,8 @@
 //! Texture coordinates are metres along the solid's own faces, so that one tile size fits every block;
 //! ground and walls use world metres, so that neighbours join.
 
+use super::sprigs::add_sprigs;
+use crate::optics::Camera;
 use crate::staging::{Block, Finish, Part, Shape, Solid, Tableau, TriangleMesh};
 use glam::{Vec2, Vec3};
 use std::collections::BTreeMap;
@@ -29,23 +31,53 @@ pub struct BatchKey {
     pub glow: Option<[u8; 3]>,
 }
 
-/// How fine edges are rounded: metres of edge radius that one pixel covers at a distance decide it.
+/// Who looks, so that what is small or outside the picture is built coarsely.
 #[derive(Debug, Clone, Copy)]
-pub struct Fineness {
-    pub eye: Vec3,
-    /// Pixels that a metre covers at a distance of one metre.
-    pub px_per_m_at_1m: f32,
+pub struct Onlooker<'a> {
+    pub camera: &'a Camera,
+    pub width_px: u32,
 }
 
-/// All solids as batches, in a fixed order. `fineness` lowers the detail of what is small in the picture.
-pub fn batches(tableau: &Tableau, fineness: Fineness) -> Vec<(Finish, Option<[u8; 3]>, Batch)> {
+impl Onlooker<'_> {
+    /// Pixels that a metre covers at the near side of a ball, or `None` if no part of it can be in the picture.
+    fn px_per_m(&self, middle: Vec3, radius_m: f32) -> Option<f32> {
+        let camera = self.camera;
+        let seen = camera.turned.inverse() * (middle - camera.eye);
+        for (across, side_m) in [(seen.x, camera.sensor_m[0]), (seen.y, camera.sensor_m[1])] {
+            let half = (side_m / (2.0 * camera.focal_m)) as f32;
+            // Distance of the middle beyond the side plane of the view.
+            if (across.abs() + seen.z * half) / (1.0 + half * half).sqrt() > radius_m {
+                return None;
+            }
+        }
+        let px_at_1m = (camera.focal_m / camera.sensor_m[0]) as f32 * self.width_px as f32;
+        Some(px_at_1m / (-seen.z - radius_m).max(0.3))
+    }
+
+    /// Flat strips that an edge of this radius is rounded with up to 45°, so that its outline is off by less than about
+    /// a third of a pixel: a strip of angle a errs by r·(1 − cos(a/2)).
+    fn steps(&self, block: &Block, solid: &Solid) -> usize {
+        let radius = block.half_m.length() * block.top.max_element().max(1.0);
+        match self.px_per_m(solid.at, radius).map(|px| px * block.edge_m) {
+            None => 0,
+            Some(px) if px < 1.0 => 0,
+            Some(px) if px < 5.0 => 1,
+            Some(px) if px < 20.0 => 2,
+            Some(px) if px < 45.0 => 3,
+            Some(_) => 4,
+        }
+    }
+}
+
+/// All solids as batches, in a fixed order, as fine as the onlooker needs.
+pub fn batches(tableau: &Tableau, onlooker: Onlooker) -> Vec<(Finish, Option<[u8; 3]>, Batch)> {
     let mut found: BTreeMap<BatchKey, (Finish, Batch)> = BTreeMap::new();
     for (number, solid) in tableau.solids.iter().enumerate() {
         let glow = matches!(solid.material.finish, Finish::Glow { .. })
             .then(|| solid.material.colour.0.map(|channel| (channel.clamp(0.0, 1.0) * 255.0).round() as u8));
         let key = BatchKey { finish_order: order(solid.material.finish), glow };
         let (_, batch) = found.entry(key).or_insert_with(|| (solid.material.finish, Batch::default()));
-        batch.add(solid, number, fineness);
+        batch.add(solid, number, onlooker);
     }
     found.into_iter().map(|(key, (finish, batch))| (finish, key.glow, batch)).collect()
 }
@@ -80,7 +112,7 @@ pub fn linear_from_srgb(channel: f32) -> f32 {
 }
 
 impl Batch {
-    fn add(&mut self, solid: &Solid, number: usize, fineness: Fineness) {
+    fn add(&mut self, solid: &Solid, number: usize, onlooker: Onlooker) {
         let colour = solid.material.colour.0.map(linear_from_srgb);
         let colour = [colour[0], colour[1], colour[2], 1.0];
         let in_world = matches!(solid.part, Part::Ground | Part::Wall);
@@ -88,10 +120,13 @@ impl Batch {
         let shift = if in_world { Vec2::ZERO } else { Vec2::new(number as f32 * 0.37, number as f32 * 0.61) };
         match &solid.shape {
             Shape::Block(block) => {
-                let distance = (solid.at - fineness.eye).length() - block.half_m.length();
-                let px = block.edge_m * fineness.px_per_m_at_1m / distance.max(0.3);
-                let steps = if px < 0.6 { 0 } else { (1 + (px / 5.0) as usize).min(5) };
-                self.add_block(block, solid, steps, shift, in_world, colour);
+                self.add_block(block, solid, onlooker.steps(block, solid), shift, in_world, colour);
+                if solid.material.finish == Finish::Leaves {
+                    let radius = block.half_m.length();
+                    if let Some(px_per_m) = onlooker.px_per_m(solid.at, radius) {
+                        add_sprigs(self, block, solid, number, px_per_m);
+                    }
+                }
             }
             Shape::Mesh(mesh) => self.add_mesh(mesh, solid, shift, colour),
         }
@@ -146,7 +181,7 @@ impl Batch {
         }
     }
 
-    fn push(&mut self, position: Vec3, normal: Vec3, uv: Vec2, (u, v): (Vec3, Vec3), colour: [f32; 4]) {
+    pub(super) fn push(&mut self, position: Vec3, normal: Vec3, uv: Vec2, (u, v): (Vec3, Vec3), colour: [f32; 4]) {
         let tangent = (u - normal * u.dot(normal)).normalize_or(normal.any_orthonormal_vector());
         let hand = if normal.cross(tangent).dot(v) < 0.0 { -1.0 } else { 1.0 };
         self.positions.push(position.to_array());
@@ -174,7 +209,7 @@ fn grid_line(steps: usize) -> Vec<(f32, f32)> {
 }
 
 /// Narrows a point of the straight box towards its top, and tilts its normal to match.
-fn tapered(place: Vec3, normal: Vec3, block: &Block) -> (Vec3, Vec3) {
+pub(super) fn tapered(place: Vec3, normal: Vec3, block: &Block) -> (Vec3, Vec3) {
     if block.top == Vec2::ONE || block.half_m.y <= 0.0 {
         return (place, normal);
     }

@@ -8,6 +8,8 @@ pub mod mesh;
 pub mod noise;
 mod prepare;
 mod record;
+mod sprigs;
+pub mod tone;
 pub mod texture;
 
 #[cfg(feature = "engine")]

@@ -153,7 +153,7 @@ impl Pattern {
             Pattern::Petals => {
                 let (edge, id) = cells(spot, 7, 21);
                 let round = (edge * 2.2).min(1.0);
-                texel(Vec3::splat(0.72 + 0.32 * hash01(id, 22)) * (0.55 + 0.45 * round), 0.010 * round)
+                texel(Vec3::splat(0.72 + 0.32 * hash01(id, 22)) * (0.55 + 0.45 * round), 0.004 * round)
             }
             Pattern::Bark => {
                 let n = ridged(spot, [16, 4], 5, 23);
@@ -196,7 +196,7 @@ fn grass(spot: Vec2) -> Texel {
     let dry = Vec3::new(0.210, 0.215, 0.075);
     let base = lush.lerp(dry, smooth(patch, 0.35, 0.85) * 0.75);
     let tone = (0.40 + 0.85 * blades) * (0.72 + 0.56 * clump) * (1.0 + stripe) * 1.25;
-    texel(base * tone, 0.020 * blades + 0.03 * clump)
+    texel(base * tone * 1.25, 0.004 * blades + 0.008 * clump)
 }
 
 /// Foliage: overlapping leaves, some turned to the light, dark gaps between.
@@ -207,8 +207,8 @@ fn leaves(spot: Vec2) -> Texel {
     let (edge, id, depth) = if on_top { (edge, id, 1.0) } else { (edge_below, id_below, 0.55) };
     let round = smooth(edge, 0.02, 0.28);
     let tone = 0.55 + 0.8 * hash01(id, 36);
-    let young = Vec3::new(0.16, 0.23, 0.05);
-    let old = Vec3::new(0.045, 0.10, 0.025);
+    let young = Vec3::new(0.27, 0.36, 0.08);
+    let old = Vec3::new(0.10, 0.19, 0.045);
     let hue = old.lerp(young, hash01(id, 37) * hash01(id, 37));
     let clump = fbm(spot, 3, 3, 38);
     texel(hue * tone * depth * (0.30 + 0.70 * round) * (0.65 + 0.7 * clump) * 1.25, 0.03 * depth * round + 0.02 * clump)

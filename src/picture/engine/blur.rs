@@ -40,6 +40,7 @@ pub struct LensBlur {
     focus_per_near: f32,
     widest_px: f32,
     samples: f32,
+    tone: f32,
 }
 
 impl LensBlur {
@@ -54,6 +55,7 @@ impl LensBlur {
             focus_per_near: camera.focus_m as f32 / near_m,
             widest_px: height_px as f32 * 0.08,
             samples: 220.0,
+            tone: 1.0,
         }
     }
 }

@@ -1,4 +1,4 @@
-// Lens blur: every pixel gathers what the lens would spread over it.
+// Lens blur and tone: every pixel gathers what the lens would spread over it, and is printed.
 //
 // Circles of confusion follow the thin lens; near things spread over what lies behind them, far things
 // never spread over what lies before them. Three passes: largest circle per tile of 16 pixels, the same
@@ -15,6 +15,8 @@ struct Lens {
     widest_px: f32,
     // Samples for the widest circle.
     samples: f32,
+    // 1 prints through the tone curve, 0 leaves light as it is.
+    tone: f32,
 };
 
 @group(0) @binding(0) var depth_map: texture_depth_2d;
@@ -24,6 +26,11 @@ struct Lens {
 @group(0) @binding(4) var<uniform> lens: Lens;
 
 const TILE: i32 = 16;
+const LIFT: f32 = 1.45;
+const SLOPE: f32 = 1.12;
+const FROM: f32 = 0.20;
+const LENGTH: f32 = 0.36;
+const TOE: f32 = 1.28;
 const GOLDEN_ANGLE: f32 = 2.39996323;
 
 // Radius of the circle of confusion in pixels, positive before the focus, negative behind it.
@@ -74,13 +81,35 @@ fn turn(pixel: vec2<f32>) -> f32 {
     return fract(52.9829189 * fract(dot(pixel, vec2(0.06711056, 0.00583715)))) * 6.2831853;
 }
 
+// The tone curve of `picture/tone.rs`.
+fn print_channel(x: f32) -> f32 {
+    let straight = (1.0 - FROM) * LENGTH / SLOPE;
+    let shoulder_from = FROM + straight;
+    let shoulder_value = FROM + SLOPE * straight;
+    let steep = SLOPE / (1.0 - shoulder_value);
+    let toe_share = 1.0 - smoothstep(0.0, FROM, x);
+    let shoulder_share = select(1.0, 0.0, x < shoulder_from);
+    let toe = FROM * pow(x / FROM, TOE);
+    let middle = FROM + SLOPE * (x - FROM);
+    let shoulder = 1.0 - (1.0 - shoulder_value) * exp(-steep * (x - shoulder_from));
+    return toe * toe_share + middle * (1.0 - toe_share - shoulder_share) + shoulder * shoulder_share;
+}
+
+fn print(scene: vec3<f32>) -> vec3<f32> {
+    if (lens.tone < 0.5) { return scene; }
+    let lifted = max(scene, vec3(0.0)) * LIFT;
+    let grey = dot(lifted, vec3(0.2126, 0.7152, 0.0722));
+    let spilled = mix(lifted, vec3(grey), min(grey / (grey + 4.0), 0.5));
+    return vec3(print_channel(spilled.r), print_channel(spilled.g), print_channel(spilled.b));
+}
+
 @fragment
 fn gather(in: FullscreenVertexOutput) -> @location(0) vec4<f32> {
     let pixel = vec2<i32>(floor(in.position.xy));
     let size = vec2<i32>(textureDimensions(depth_map));
     let own_colour = textureLoad(colour_map, pixel, 0);
     let radius = textureLoad(tile_map, pixel / TILE, 0).x;
-    if (radius < 0.5) { return own_colour; }
+    if (radius < 0.5) { return vec4(print(own_colour.rgb), 1.0); }
 
     let own_depth = textureLoad(depth_map, pixel, 0);
     let own = circle(own_depth);
@@ -119,7 +148,7 @@ fn gather(in: FullscreenVertexOutput) -> @location(0) vec4<f32> {
         } else {
             var wide = abs(other);
             if (own <= 0.5 && depth < own_depth) { wide = min(wide, abs(own) * 1.5); }
-            let covers = max(clamp(wide - away + 0.5, 0.0, 1.0), select(0.0, 0.002, own > 0.5));
+            let covers = max(clamp(wide - away + 0.25, 0.0, 1.0), select(0.0, 0.002, own > 0.5));
             behind += colour * covers;
             behind_weight += covers;
         }
@@ -129,5 +158,5 @@ fn gather(in: FullscreenVertexOutput) -> @location(0) vec4<f32> {
     if (before_weight > 0.0) {
         result = mix(result, before / before_weight, clamp(before_weight, 0.0, 1.0));
     }
-    return vec4(result, own_colour.a);
+    return vec4(print(result), 1.0);
 }

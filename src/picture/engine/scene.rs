@@ -4,7 +4,7 @@ use super::studio::Shot;
 use super::textures::{SKY_UNIT_NITS, pattern_images, sky_image};
 use crate::daylight::{Daylight, kelvin_colour};
 use crate::picture::look::{Look, look_of};
-use crate::picture::mesh::{Batch, Fineness, batches, linear_from_srgb};
+use crate::picture::mesh::{Batch, Onlooker, batches, linear_from_srgb};
 use crate::picture::texture::Pattern;
 use crate::sight::LampPoint;
 use crate::staging::Finish;
@@ -36,8 +36,7 @@ pub fn set_up(world: &mut World, shot: &Shot) -> Handle<Image> {
         world.despawn(entity);
     }
     let camera = shot.camera;
-    let px_per_m_at_1m = (camera.focal_m / camera.sensor_m[0]) as f32 * shot.width_px as f32;
-    for (finish, glow, batch) in batches(shot.tableau, Fineness { eye: camera.eye, px_per_m_at_1m }) {
+    for (finish, glow, batch) in batches(shot.tableau, Onlooker { camera, width_px: shot.width_px }) {
         let mesh = world.resource_mut::<Assets<Mesh>>().add(mesh_of(batch));
         let material = material_of(world, finish, glow);
         let look = look_of(finish);
@@ -121,6 +120,7 @@ fn material_of(world: &mut World, finish: Finish, glow: Option<[u8; 3]>) -> Hand
 }
 
 fn plain_material(look: &Look, glow: Option<[u8; 3]>) -> StandardMaterial {
+    let two_sided = look.alpha < 1.0 || look.pattern == Pattern::Leaves;
     let mut material = StandardMaterial {
         base_color: Color::WHITE.with_alpha(look.alpha),
         perceptual_roughness: look.roughness,
@@ -131,7 +131,7 @@ fn plain_material(look: &Look, glow: Option<[u8; 3]>) -> StandardMaterial {
         double_sided: look.alpha < 1.0,
         ..default()
     };
-    if look.alpha < 1.0 {
+    if two_sided {
         material.cull_mode = None;
     }
     if let Some(colour) = glow {

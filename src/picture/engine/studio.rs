@@ -22,7 +22,7 @@ use bevy::render::render_resource::{PipelineCache, PollType, TextureFormat, Text
 use bevy::render::renderer::RenderDevice;
 use bevy::render::settings::WgpuSettings;
 use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
-use bevy::render::view::{ColorGrading, ColorGradingGlobal, Msaa};
+use bevy::render::view::Msaa;
 use bevy::render::{ExtractSchedule, MainWorld, RenderApp, RenderPlugin};
 use bevy::window::ExitCondition;
 use bevy::winit::WinitPlugin;
@@ -245,8 +245,8 @@ fn camera_parts() -> impl Bundle {
         Hdr,
         Msaa::Off,
         Smaa { preset: SmaaPreset::High },
-        Tonemapping::AgX,
-        ColorGrading { global: ColorGradingGlobal { exposure: 0.8, post_saturation: 1.18, ..default() }, ..default() },
+        // The lens blur prints through our own curve (`picture::tone`).
+        Tonemapping::None,
         Bloom { intensity: 0.03, ..Bloom::NATURAL },
         ScreenSpaceAmbientOcclusion {
             quality_level: ScreenSpaceAmbientOcclusionQualityLevel::Medium,
