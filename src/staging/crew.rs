@@ -73,7 +73,7 @@ fn photographer(scene: &Scene, ix: PhotographerIx) -> Option<(Actor, HeldCamera)
         match &mut stance.bearing {
             Bearing::Bent { hip_m } => *hip_m = (*hip_m + low * 0.8).clamp(0.17 * stature_m, 0.52 * stature_m),
             Bearing::Standing if low < 0.0 => {
-                stance.lean = (stance.lean - low * 0.35).clamp(0.0, 0.30);
+                stance.lean = (stance.lean - low * 0.8).clamp(0.0, 0.22);
                 stance.rise_m = (stance.rise_m + low * 0.7).clamp(-0.12, 0.0);
             }
             Bearing::Standing => stance.rise_m = (stance.rise_m + low).clamp(-0.12, 0.04),
@@ -87,7 +87,7 @@ fn photographer(scene: &Scene, ix: PhotographerIx) -> Option<(Actor, HeldCamera)
     }
     let back = Place::new(eye, turned);
     let right = back.point(Vec3::new(0.075, -0.015, camera.barrel_m + BODY_DEPTH_M * 0.5));
-    let left = back.point(Vec3::new(-0.01, -0.060, camera.barrel_m * 0.62));
+    let left = back.point(Vec3::new(-0.01, -0.060, camera.barrel_m * 0.30 + 0.085));
     let actor = Actor {
         id: person.id.clone(),
         kind: OwnerKind::Photographer(ix),

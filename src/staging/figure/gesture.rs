@@ -296,7 +296,7 @@ impl Reacher<'_> {
             }),
             Arms::HoldsUpPhone => std::array::from_fn(|side| {
                 let s = SIDES[side];
-                let grip = head.point(Vec3::new(s * 0.075, 0.30 * u, front - 0.235));
+                let grip = head.point(Vec3::new(s * 0.078, 0.14 * u, front - 0.245));
                 self.arm(side, grip, self.way(-s * 0.15, 1.0, -0.2), self.way(-s, 0.0, 0.3))
             }),
             Arms::Reads => std::array::from_fn(|side| {
