@@ -6,7 +6,7 @@ use super::chance::Chance;
 use super::figure::eyes;
 use super::figure::gesture::{Arms, Idle};
 use super::figure::skeleton::{self, Bearing, Stance};
-use super::people::{Scene, lens};
+use super::people::{Scene, standpoint_eye};
 use super::tableau::{Finish, OwnerKind, Part};
 use crate::plan::{Aim, Build, Clothes, ClothesKind, Facing, Frame, Held, PhotographerIx, Plan};
 use glam::{Quat, Vec3};
@@ -32,7 +32,7 @@ fn photographer(scene: &Scene, ix: PhotographerIx) -> Option<(Actor, HeldCamera)
     let standpoint = scene.standpoint_of(ix)?;
     let person = plan.crew.get(ix.0)?;
     let chance = Chance::new(plan.seed).named("crew").named(&person.id);
-    let eye = lens(plan, standpoint);
+    let eye = standpoint_eye(plan, standpoint);
     let frame = current_frame(plan, ix, scene.at_s);
     let target = frame.and_then(|f| aim(scene, f)).unwrap_or_else(|| scene.attention());
     let turned = level_look(eye, target);

@@ -41,10 +41,10 @@ pub fn carve_head(carver: &mut Carver, head: Place, body: &Body, looks: &Looks, 
     let skull_front = front + 0.050 * u;
     carver.add(
         head,
-        cut(w * 0.89, u * 0.91, back - skull_front)
-            .at(0.0, u * 0.545, (back + skull_front) * 0.5)
+        cut(w * 0.89, u * 0.955, back - skull_front)
+            .at(0.0, u * 0.5225, (back + skull_front) * 0.5)
             .top(1.0 / 0.89, 1.0)
-            .round((0.27 * u).min(0.06)),
+            .round((0.235 * u).min(0.053)),
         Part::Head,
         skin,
     );

@@ -186,7 +186,7 @@ fn settle(body: &Body, stance: &Stance) -> Settled {
             let free_z = -h * c.between("free foot", 0.010, 0.034);
             let out = c.between("toes out", 0.10, 0.22);
             // Whoever makes themselves clearly smaller also stands wider.
-            let lowered = (-stance.rise_m - 0.035).max(0.0) * 0.6;
+            let lowered = (-stance.rise_m - 0.018).max(0.0) * 0.72;
             let leg = body.thigh() + body.shin();
             let wide = (leg * leg - (leg - lowered) * (leg - lowered)).sqrt();
             let feet = std::array::from_fn(|side| {
@@ -256,7 +256,7 @@ fn settle(body: &Body, stance: &Stance) -> Settled {
             });
             Settled {
                 hips,
-                pelvis: Quat::from_rotation_x(back * 0.6),
+                pelvis: Quat::from_rotation_x(back),
                 chest: Quat::from_rotation_z(c.signed("sits aslant") * 0.03) * Quat::from_rotation_x(back),
                 feet,
                 swing: 0.0,

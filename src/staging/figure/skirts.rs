@@ -46,11 +46,11 @@ impl Tailor<'_, '_> {
             let back = self.sk.root.turned * Vec3::Z;
             let limb = Limb {
                 from: hips_at,
-                to: hem_at + back * b.shin() * 0.8,
+                to: hem_at + back * b.shin() * 0.8 + Vec3::Y * 0.05 * h,
                 from_m: hips,
                 to_m: Vec2::new(low.x, 0.10 * h),
                 across,
-                over_m: [0.0, 0.02],
+                over_m: [0.0; 2],
                 roundness: 0.3,
             };
             self.carver.limb(limb, Part::Skirt, material);
