@@ -53,7 +53,7 @@ fn photographer(scene: &Scene, ix: PhotographerIx) -> Option<(Actor, HeldCamera)
     let height = finder.y - floor;
     let bearing = match height / stature_m {
         r if r >= 0.85 => Bearing::Standing,
-        r if r >= 0.62 && r < 0.74 => Bearing::OnOneKnee,
+        r if (0.62..0.74).contains(&r) => Bearing::OnOneKnee,
         r => Bearing::Bent { hip_m: (r - 0.37).clamp(0.17, 0.52) * stature_m },
     };
     let mut stance = Stance {

@@ -96,8 +96,7 @@ impl Tailor<'_, '_> {
     pub fn hands(&mut self) {
         let b = self.body;
         let breadth = b.arm_thick[2] * 1.28;
-        for side in 0..2 {
-            let arm = self.sk.arms[side];
+        for (arm, side) in self.sk.arms.into_iter().zip(SIDES) {
             let across = arm.palm.cross(arm.fingers).normalize_or(Vec3::X);
             let palm_end = arm.wrist + arm.fingers * b.hand * 0.50;
             let tip = arm.wrist + arm.fingers * b.hand * 0.86 + arm.palm * b.hand * 0.07;
@@ -129,7 +128,7 @@ impl Tailor<'_, '_> {
                 self.skin,
             );
             // The thumb lies on the side of the hand that points forward when the arm hangs.
-            let thumb_side = across * -SIDES[side];
+            let thumb_side = across * -side;
             let root = arm.wrist + arm.fingers * b.hand * 0.14 + thumb_side * breadth * 0.42;
             let end = arm.wrist + arm.fingers * b.hand * 0.50 + thumb_side * breadth * 0.66 + arm.palm * thick * 0.45;
             self.carver.limb(
