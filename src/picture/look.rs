@@ -15,8 +15,6 @@ pub struct Look {
     pub reflectance: f32,
     /// 1 is opaque.
     pub alpha: f32,
-    /// Share of light that passes through to the far side (thin leaves, veil).
-    pub through: f32,
     /// Candela per square metre given off.
     pub nits: f32,
 }
@@ -27,7 +25,6 @@ const MATT: Look = Look {
     metallic: 0.0,
     reflectance: 0.35,
     alpha: 1.0,
-    through: 0.0,
     nits: 0.0,
 };
 
@@ -40,13 +37,13 @@ pub fn look_of(finish: Finish) -> Look {
         Finish::Eye => Look { roughness: 0.15, reflectance: 0.5, ..MATT },
         Finish::Cloth => Look { pattern: Pattern::Folds, roughness: 0.92, reflectance: 0.3, ..MATT },
         Finish::Satin => Look { pattern: Pattern::Folds, roughness: 0.48, reflectance: 0.45, ..MATT },
-        Finish::Veil => Look { pattern: Pattern::Weave, alpha: 0.34, through: 0.5, ..MATT },
+        Finish::Veil => Look { pattern: Pattern::Weave, alpha: 0.34, ..MATT },
         Finish::Leather => Look { roughness: 0.45, reflectance: 0.5, ..MATT },
         Finish::Paint => Look { roughness: 0.4, reflectance: 0.5, ..MATT },
         Finish::Metal => Look { roughness: 0.35, metallic: 1.0, reflectance: 0.5, ..MATT },
         Finish::BlackPlastic => Look { roughness: 0.42, reflectance: 0.5, ..MATT },
         Finish::Paper => matt(Pattern::Plain),
-        Finish::Leaves => Look { pattern: Pattern::Leaves, roughness: 0.75, reflectance: 0.3, through: 0.3, ..MATT },
+        Finish::Leaves => Look { pattern: Pattern::Leaves, roughness: 0.75, reflectance: 0.3, ..MATT },
         Finish::Petals => Look { pattern: Pattern::Petals, roughness: 0.8, ..MATT },
         Finish::Bark => matt(Pattern::Bark),
         Finish::Wood => Look { pattern: Pattern::Grain, roughness: 0.55, reflectance: 0.45, ..MATT },

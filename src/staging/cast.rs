@@ -3,13 +3,14 @@
 
 use super::carve::Carver;
 use super::chance::Chance;
-use super::figure::dress::{carve_dress, carve_veil};
+use super::figure::dress::carve_dress;
 use super::figure::gesture::{self, Arms, Doer, Idle};
 use super::figure::head::carve_head;
 use super::figure::held::carve_held;
 use super::figure::landmarks;
 use super::figure::proportions::Body;
 use super::figure::skeleton::{self, Skeleton, Stance};
+use super::figure::veil::carve_veil;
 use super::tableau::{Figure, Owner, OwnerIx, OwnerKind, Solid};
 use crate::plan::{Build, Clothes, ClothesKind, Colour, Held, Looks};
 

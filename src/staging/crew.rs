@@ -6,7 +6,7 @@ use super::chance::Chance;
 use super::figure::eyes;
 use super::figure::gesture::{Arms, Idle};
 use super::figure::skeleton::{self, Bearing, Stance};
-use super::people::{Scene, lens};
+use super::people::{Scene, standpoint_eye};
 use super::tableau::{Finish, OwnerKind, Part};
 use crate::plan::{Aim, Build, Clothes, ClothesKind, Facing, Frame, Held, PhotographerIx, Plan};
 use glam::{Quat, Vec3};
@@ -32,7 +32,7 @@ fn photographer(scene: &Scene, ix: PhotographerIx) -> Option<(Actor, HeldCamera)
     let standpoint = scene.standpoint_of(ix)?;
     let person = plan.crew.get(ix.0)?;
     let chance = Chance::new(plan.seed).named("crew").named(&person.id);
-    let eye = lens(plan, standpoint);
+    let eye = standpoint_eye(plan, standpoint);
     let frame = current_frame(plan, ix, scene.at_s);
     let target = frame.and_then(|f| aim(scene, f)).unwrap_or_else(|| scene.attention());
     let turned = level_look(eye, target);
@@ -53,7 +53,7 @@ fn photographer(scene: &Scene, ix: PhotographerIx) -> Option<(Actor, HeldCamera)
     let height = finder.y - floor;
     let bearing = match height / stature_m {
         r if r >= 0.85 => Bearing::Standing,
-        r if r >= 0.62 && r < 0.74 => Bearing::OnOneKnee,
+        r if (0.62..0.74).contains(&r) => Bearing::OnOneKnee,
         r => Bearing::Bent { hip_m: (r - 0.37).clamp(0.17, 0.52) * stature_m },
     };
     let mut stance = Stance {
@@ -73,7 +73,7 @@ fn photographer(scene: &Scene, ix: PhotographerIx) -> Option<(Actor, HeldCamera)
         match &mut stance.bearing {
             Bearing::Bent { hip_m } => *hip_m = (*hip_m + low * 0.8).clamp(0.17 * stature_m, 0.52 * stature_m),
             Bearing::Standing if low < 0.0 => {
-                stance.lean = (stance.lean - low * 0.35).clamp(0.0, 0.30);
+                stance.lean = (stance.lean - low * 0.8).clamp(0.0, 0.22);
                 stance.rise_m = (stance.rise_m + low * 0.7).clamp(-0.12, 0.0);
             }
             Bearing::Standing => stance.rise_m = (stance.rise_m + low).clamp(-0.12, 0.04),
@@ -87,7 +87,7 @@ fn photographer(scene: &Scene, ix: PhotographerIx) -> Option<(Actor, HeldCamera)
     }
     let back = Place::new(eye, turned);
     let right = back.point(Vec3::new(0.075, -0.015, camera.barrel_m + BODY_DEPTH_M * 0.5));
-    let left = back.point(Vec3::new(-0.01, -0.060, camera.barrel_m * 0.62));
+    let left = back.point(Vec3::new(-0.01, -0.060, camera.barrel_m * 0.30 + 0.085));
     let actor = Actor {
         id: person.id.clone(),
         kind: OwnerKind::Photographer(ix),

@@ -10,6 +10,8 @@ pub struct Doing {
     pub faces: Option<Facing>,
     pub looks: Option<Facing>,
     pub posture: Posture,
+    /// They sit because of where they are, not because a cue said so: they stand up with the guests.
+    pub sits_by_default: bool,
     pub gesture: Gesture,
     pub holds: Held,
 }
@@ -26,6 +28,7 @@ pub fn doings(plan: &Plan, at_s: f64) -> Vec<Doing> {
             faces: None,
             looks: None,
             posture: posture_at(person.post, Posture::Standing),
+            sits_by_default: matches!(person.post, Some(Post::Seat { .. })),
             gesture: Gesture::Rest,
             holds: Held::Nothing,
         })
@@ -54,13 +57,17 @@ fn follow(doing: &mut Doing, cue: &Cue) {
     if let Some(post) = cue.post {
         doing.post = Some(post);
         doing.posture = posture_at(Some(post), doing.posture);
+        doing.sits_by_default = matches!(post, Post::Seat { .. });
     }
     if cue.leaves {
         doing.post = None;
     }
     doing.faces = cue.faces.or(doing.faces);
     doing.looks = cue.looks.or(doing.looks);
-    doing.posture = cue.posture.unwrap_or(doing.posture);
+    if let Some(posture) = cue.posture {
+        doing.posture = posture;
+        doing.sits_by_default = false;
+    }
     doing.gesture = cue.gesture.unwrap_or(doing.gesture);
     doing.holds = cue.holds.unwrap_or(doing.holds);
 }

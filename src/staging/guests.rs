@@ -25,7 +25,6 @@ pub fn guests(scene: &Scene) -> Vec<Actor> {
     let plan = scene.plan;
     let reserved = reserved(plan);
     let moment = moment_at(plan, scene.at_s).map(|i| &plan.moments[i]);
-    let stand = moment.is_some_and(|m| m.guests_stand);
     let seen = scene.attention();
     let mut all = Vec::new();
     for (ix, block) in plan.venue.seats.iter().enumerate() {
@@ -41,7 +40,7 @@ pub fn guests(scene: &Scene) -> Vec<Actor> {
                     .and_then(|m| m.guests_look)
                     .and_then(|facing| scene.target(place.at, facing))
                     .unwrap_or(seen);
-                all.push(guest(plan, SeatsIx(ix), block, [row, seat], stand, look, chance));
+                all.push(guest(plan, SeatsIx(ix), block, [row, seat], scene.guests_stand, look, chance));
             }
         }
     }

@@ -38,7 +38,7 @@ pub fn bring_faces_together(cast: &mut [Actor], k: usize) {
     cast[tall].stance.rise_m = -(difference * 0.15).clamp(0.0, 0.03);
     for _ in 0..24 {
         let left = mouth(&cast[tall]).y - mouth(&cast[short]).y;
-        if left < 0.004 || cast[tall].stance.lean > 0.44 {
+        if left < 0.004 || cast[tall].stance.lean > 0.40 {
             break;
         }
         cast[tall].stance.lean += (left * 0.8).clamp(0.004, 0.05);

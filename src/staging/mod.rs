@@ -36,7 +36,7 @@ pub use chance::Chance;
 pub use cues::{couple, moment_at};
 pub use floor::floor_height;
 pub use guests::{child_stature, stature};
-pub use people::standpoint_at;
+pub use people::{standpoint_at, standpoint_eye};
 pub use seating::{SeatSpot, seat_spot};
 pub use stage::stage;
 pub use tableau::*;

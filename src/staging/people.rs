@@ -22,6 +22,8 @@ pub struct Scene<'a> {
     /// Spot and heading of each person who is there.
     pub roots: Vec<Option<Root>>,
     pub couple: Vec<PersonIx>,
+    /// Guests stand in this moment.
+    pub guests_stand: bool,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -34,7 +36,8 @@ impl<'a> Scene<'a> {
     pub fn new(plan: &'a Plan, at_s: f64) -> Self {
         let doings = cues::doings(plan, at_s);
         let couple = cues::couple(plan);
-        let mut scene = Self { plan, at_s, roots: vec![None; doings.len()], doings, couple };
+        let guests_stand = cues::moment_at(plan, at_s).is_some_and(|i| plan.moments[i].guests_stand);
+        let mut scene = Self { plan, at_s, roots: vec![None; doings.len()], doings, couple, guests_stand };
         for i in 0..scene.doings.len() {
             scene.roots[i] = scene.spot(i).map(|(spot, heading)| Root { spot, heading });
         }
@@ -262,7 +265,7 @@ impl<'a> Scene<'a> {
             }
             Facing::Photographer(photographer) => {
                 let standpoint = self.standpoint_of(photographer)?;
-                Some(lens(self.plan, standpoint))
+                Some(standpoint_eye(self.plan, standpoint))
             }
         }
     }
@@ -279,6 +282,7 @@ impl<'a> Scene<'a> {
             Posture::Walking => Bearing::Walking,
             Posture::Kneeling => Bearing::Kneeling,
             Posture::Crouching => Bearing::Crouching,
+            Posture::Sitting if doing.sits_by_default && self.guests_stand => Bearing::Standing,
             Posture::Sitting => match doing.post {
                 Some(Post::Seat { seats, .. }) => match self.plan.venue.seats.get(seats.0) {
                     Some(block) if block.kind == SeatKind::Standing => Bearing::Standing,
@@ -378,8 +382,8 @@ impl<'a> Scene<'a> {
     }
 }
 
-/// The lens of a standpoint, world space.
-pub fn lens(plan: &Plan, standpoint: &Standpoint) -> Vec3 {
+/// Where the lens of a standpoint is, world space: the centre of projection of every frame taken from there.
+pub fn standpoint_eye(plan: &Plan, standpoint: &Standpoint) -> Vec3 {
     let floor = floor_height(&plan.venue, standpoint.at);
     Vec3::new(standpoint.at.x, floor + standpoint.camera_height_m, standpoint.at.y)
 }

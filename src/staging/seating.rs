@@ -52,12 +52,15 @@ fn each_seat(carver: &mut Carver, venue: &Venue, block: &SeatBlock, row: u32, ca
 }
 
 /// A white folding chair: two crossing pairs of legs, a slightly dished seat, a back of two rails and slats.
-pub fn folding_chair(carver: &mut Carver, place: Place, seat_m: f32) {
+fn folding_chair(carver: &mut Carver, place: Place, seat_m: f32) {
+    carve_chair(carver, place, [0.42, seat_m, seat_m + 0.42]);
+}
+
+/// The chair itself: its width, the height of its seat and of its back's top.
+pub fn carve_chair(carver: &mut Carver, place: Place, [w, seat_m, back_top]: [f32; 3]) {
     let wood = of(Finish::Paint, rgb(0.90, 0.88, 0.83));
     let part = Part::Seat;
-    let w = 0.42;
     carver.add(place, cut(w - 0.05, 0.028, 0.40).at(0.0, seat_m - 0.014, 0.0).round(0.010), part, wood);
-    let back_top = seat_m + 0.42;
     for side in [-1.0, 1.0] {
         let x = side * w * 0.5;
         // One leg runs from the front foot up to the top of the back, the other crosses it.
@@ -84,7 +87,7 @@ pub fn folding_chair(carver: &mut Carver, place: Place, seat_m: f32) {
     }
     let lean = Quat::from_rotation_x((0.42_f32 / back_top).atan());
     let z = |y: f32| 0.03 + (y - back_top * 0.5) * 0.42 / back_top;
-    for (y, high) in [(back_top - 0.05, 0.085), (seat_m + 0.20, 0.045)] {
+    for (y, high) in [(back_top - 0.05, 0.085), ((seat_m + back_top) * 0.5 - 0.01, 0.045)] {
         carver.add(place, cut(w, high, 0.018).at(0.0, y, z(y)).turned(lean).round(0.006), part, wood);
     }
     carver.add(place, cut(w - 0.06, 0.024, 0.024).at(0.0, 0.16, 0.14).round(0.008), part, wood);

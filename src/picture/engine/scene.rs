@@ -3,6 +3,7 @@
 use super::studio::Shot;
 use super::textures::{SKY_UNIT_NITS, pattern_images, sky_image};
 use crate::daylight::{Daylight, kelvin_colour};
+use crate::optics::{Camera as LensCamera, ev100, illuminance_at_ev100};
 use crate::picture::look::{Look, look_of};
 use crate::picture::mesh::{Batch, Onlooker, batches, linear_from_srgb};
 use crate::picture::texture::Pattern;
@@ -15,8 +16,10 @@ use bevy::mesh::{Indices, PrimitiveTopology};
 use bevy::prelude::*;
 use std::collections::HashMap;
 
-/// Beyond this a lamp gives nothing worth drawing.
-const LAMP_RANGE_M: f32 = 25.0;
+/// A lamp is left out where it adds less than this share of a well exposed grey: in daylight, nearly everywhere.
+const FAINTEST_SHARE: f64 = 0.02;
+const LONGEST_LAMP_RANGE_M: f32 = 30.0;
+const SHORTEST_LAMP_RANGE_M: f32 = 0.3;
 
 /// Everything that goes when the next picture is set up.
 #[derive(Component)]
@@ -49,7 +52,10 @@ pub fn set_up(world: &mut World, shot: &Shot) -> Handle<Image> {
         world.spawn((Staged, sun_parts(shot.daylight, camera.focus_m as f32)));
     }
     for lamp in shot.lamps {
-        spawn_lamp(world, lamp);
+        let range_m = lamp_range_m(lamp, camera);
+        if range_m > SHORTEST_LAMP_RANGE_M {
+            spawn_lamp(world, lamp, range_m);
+        }
     }
     world.resource_mut::<Assets<Image>>().add(sky_image(&shot.daylight.sky))
 }
@@ -76,17 +82,23 @@ fn sun_parts(daylight: &Daylight, focus_m: f32) -> impl Bundle {
     )
 }
 
+/// Distance at which a lamp no longer matters to this exposure, by the inverse square law.
+fn lamp_range_m(lamp: &LampPoint, camera: &LensCamera) -> f32 {
+    let grey_lux = illuminance_at_ev100(ev100(camera.f_number, camera.shutter_s, camera.iso));
+    ((lamp.candela / (FAINTEST_SHARE * grey_lux)).sqrt() as f32).min(LONGEST_LAMP_RANGE_M)
+}
+
 /// The engine takes lumens as if spread all round, for spots too.
-fn spawn_lamp(world: &mut World, lamp: &LampPoint) {
+fn spawn_lamp(world: &mut World, lamp: &LampPoint, range: f32) {
     let [r, g, b] = kelvin_colour(lamp.kelvin);
     let color = Color::linear_rgb(r, g, b);
     let intensity = (lamp.candela * 4.0 * std::f64::consts::PI) as f32;
     let place = Transform::from_translation(lamp.at);
     match lamp.beam {
-        None => world.spawn((Staged, PointLight { color, intensity, range: LAMP_RANGE_M, ..default() }, place)),
+        None => world.spawn((Staged, PointLight { color, intensity, range, ..default() }, place)),
         Some(beam) => world.spawn((
             Staged,
-            SpotLight { color, intensity, range: LAMP_RANGE_M, inner_angle: 0.15, outer_angle: 0.5, ..default() },
+            SpotLight { color, intensity, range, inner_angle: 0.15, outer_angle: 0.5, ..default() },
             place.looking_to(beam, if beam.y.abs() > 0.99 { Vec3::Z } else { Vec3::Y }),
         )),
     };
@@ -126,7 +138,6 @@ fn plain_material(look: &Look, glow: Option<[u8; 3]>) -> StandardMaterial {
         perceptual_roughness: look.roughness,
         metallic: look.metallic,
         reflectance: look.reflectance,
-        diffuse_transmission: look.through,
         alpha_mode: if look.alpha < 1.0 { AlphaMode::Blend } else { AlphaMode::Opaque },
         double_sided: look.alpha < 1.0,
         ..default()

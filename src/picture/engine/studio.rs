@@ -4,7 +4,7 @@ use super::adapter::{BACKENDS, NoAdapter, find_adapter};
 use super::blur::{LensBlur, LensBlurPlugin};
 use super::scene::{Wardrobe, set_up, sky_components};
 use crate::daylight::Daylight;
-use crate::optics::Camera as LensCamera;
+use crate::optics::{Camera as LensCamera, ev100};
 use crate::sight::LampPoint;
 use crate::staging::Tableau;
 use bevy::anti_alias::smaa::{Smaa, SmaaPreset};
@@ -171,7 +171,7 @@ impl Studio {
 
     fn set_camera(&mut self, shot: &Shot, width_px: u32, height_px: u32) {
         let lens = shot.camera;
-        let ev100 = (lens.f_number.powi(2) / lens.shutter_s * 100.0 / lens.iso).log2();
+        let ev100 = ev100(lens.f_number, lens.shutter_s, lens.iso);
         self.apps.main.world_mut().entity_mut(self.camera).insert((
             Transform { translation: lens.eye, rotation: lens.turned, scale: Vec3::ONE },
             Projection::Perspective(PerspectiveProjection {

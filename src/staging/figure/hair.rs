@@ -44,7 +44,7 @@ pub fn carve_hair(carver: &mut Carver, head: Place, s: HeadSize, looks: &Looks, 
             sideburns(carver, head, s, hair);
             let HeadSize { u, d, .. } = s;
             let low = chance.unit("bun height") < 0.55;
-            let (y, z) = if low { (0.48 * u, d * 0.5 + 0.13 * u) } else { (1.0 * u, d * 0.36) };
+            let (y, z) = if low { (0.50 * u, d * 0.5 + 0.14 * u) } else { (1.12 * u, d * 0.20) };
             carver.add(
                 head,
                 cut(0.38 * u, 0.34 * u, 0.32 * u)
@@ -103,11 +103,11 @@ fn cap(carver: &mut Carver, head: Place, s: HeadSize, hair: Material, parting: f
     );
     carver.add(
         head,
-        cut(w * 0.80, 0.15 * u, 0.20 * u)
-            .at(parting * w * 0.135, 0.905 * u, s.front() + 0.072 * u)
-            .turned(Quat::from_rotation_z(parting * 0.20) * Quat::from_rotation_y(-parting * 0.06))
-            .top(1.0, 0.75)
-            .round(0.055 * u),
+        cut(w * 0.88, 0.17 * u, 0.22 * u)
+            .at(parting * w * 0.09, 0.925 * u, s.front() + 0.088 * u)
+            .turned(Quat::from_rotation_z(parting * 0.13))
+            .top(1.0, 0.60)
+            .round(0.060 * u),
         Part::Hair,
         hair,
     );
@@ -134,10 +134,10 @@ fn sideburns(carver: &mut Carver, head: Place, s: HeadSize, hair: Material) {
     for side in [-1.0, 1.0] {
         carver.add(
             head,
-            cut(0.05 * u, 0.34 * u, 0.17 * u)
-                .at(side * w * 0.488, eye + 0.12 * u, -0.10 * u)
-                .top(1.0, 1.5)
-                .round(0.022 * u),
+            cut(0.034 * u, 0.27 * u, 0.15 * u)
+                .at(side * w * 0.492, eye + 0.17 * u, -0.04 * u)
+                .top(1.0, 1.7)
+                .round(0.017 * u),
             Part::Hair,
             hair,
         );
@@ -210,24 +210,26 @@ fn hat(carver: &mut Carver, head: Place, s: HeadSize, looks: &Looks, chance: Cha
     );
     let brim = chance.between("brim", 0.26, 0.46) * u;
     let felt = of(Finish::Cloth, felt);
-    // Brim as two crossed slabs, so that it reads as nearly round.
-    for turn in [0.0, std::f32::consts::FRAC_PI_4] {
+    // Four crossed slabs make an eight-sided brim.
+    let across = (w + d) * 0.5 + 2.0 * brim;
+    for quarter in 0..4 {
         carver.add(
             tilt,
-            cut((w + 2.0 * brim) * 0.88, 0.035 * u, (d + 2.0 * brim) * 0.88)
-                .turned(Quat::from_rotation_y(turn))
-                .round(0.017 * u),
+            cut(across, 0.034 * u, across * 0.414)
+                .at(0.0, 0.001 * u * quarter as f32, 0.0)
+                .turned(Quat::from_rotation_y(quarter as f32 * std::f32::consts::FRAC_PI_4))
+                .round(0.016 * u),
             Part::Hat,
             felt,
         );
     }
     carver.add(
         tilt,
-        cut(w * 1.10, 0.42 * u, d * 1.10).at(0.0, 0.20 * u, 0.0).top(0.86, 0.84).round(0.09 * u),
+        cut(w * 1.08, 0.36 * u, d * 1.06).at(0.0, 0.17 * u, 0.0).top(0.88, 0.86).round(0.09 * u),
         Part::Hat,
         felt,
     );
-    carver.add(tilt, cut(w * 1.13, 0.09 * u, d * 1.13).at(0.0, 0.065 * u, 0.0).round(0.04 * u), Part::Hat, band);
+    carver.add(tilt, cut(w * 1.10, 0.08 * u, d * 1.08).at(0.0, 0.055 * u, 0.0).round(0.04 * u), Part::Hat, band);
 }
 
 fn scarf(carver: &mut Carver, head: Place, s: HeadSize, looks: &Looks) {

@@ -5,10 +5,10 @@
 use super::hair;
 use super::proportions::Body;
 use crate::plan::{Hair, Looks};
-use crate::staging::carve::{Carver, Place, cut, of, rgb, shade};
+use crate::staging::carve::{Carver, Limb, Place, cut, of, rgb, shade};
 use crate::staging::chance::Chance;
 use crate::staging::tableau::{Finish, Part};
-use glam::Quat;
+use glam::{Quat, Vec2, Vec3};
 
 /// Sizes of a head in metres.
 #[derive(Debug, Clone, Copy)]
@@ -36,15 +36,15 @@ pub fn carve_head(carver: &mut Carver, head: Place, body: &Body, looks: &Looks, 
     let HeadSize { u, w, d, eye } = s;
     let skin = of(Finish::Skin, looks.skin);
     let front = s.front();
-    // Skull: narrower at the jaw; set back a little so that the face stands out of it.
+    // Skull: narrower and higher at the back of the jaw; set back a little so that the face stands out of it.
     let back = d * 0.5;
     let skull_front = front + 0.050 * u;
     carver.add(
         head,
-        cut(w * 0.88, u, back - skull_front)
-            .at(0.0, u * 0.5, (back + skull_front) * 0.5)
-            .top(1.0 / 0.88, 1.0)
-            .round((0.27 * u).min(0.06)),
+        cut(w * 0.89, u * 0.955, back - skull_front)
+            .at(0.0, u * 0.5225, (back + skull_front) * 0.5)
+            .top(1.0 / 0.89, 1.0)
+            .round((0.235 * u).min(0.053)),
         Part::Head,
         skin,
     );
@@ -52,10 +52,10 @@ pub fn carve_head(carver: &mut Carver, head: Place, body: &Body, looks: &Looks, 
     let brow = eye + 0.125 * u;
     carver.add(
         head,
-        cut(w * 0.80, brow - 0.005 * u, d * 0.55)
-            .at(0.0, (brow + 0.005 * u) * 0.5, front + d * 0.275)
-            .top(0.93 / 0.80, 1.0)
-            .round((0.19 * u).min(0.045)),
+        cut(w * 0.84, brow - 0.005 * u, d * 0.64)
+            .at(0.0, (brow + 0.005 * u) * 0.5, front + d * 0.32)
+            .top(0.965 / 0.84, 1.0)
+            .round((0.165 * u).min(0.038)),
         Part::Face,
         skin,
     );
@@ -78,16 +78,16 @@ pub fn carve_head(carver: &mut Carver, head: Place, body: &Body, looks: &Looks, 
             Part::Face,
             of(Finish::Eye, rgb(0.09, 0.065, 0.055)),
         );
-        // Brow, in the hair's colour, its outer end lower.
+        // Brow, in the hair's colour, its nearly level.
         let brow_colour = match looks.hair {
-            Hair::Bald => shade(looks.skin, 0.62),
+            Hair::Bald | Hair::Scarf | Hair::Turban => shade(looks.skin, 0.45),
             _ => shade(looks.hair_colour, 0.85),
         };
         carver.add(
             head,
             cut(0.165 * u, 0.036 * u, 0.05 * u)
                 .at(side * 0.178 * u, eye + 0.108 * u, front + 0.010 * u)
-                .turned(Quat::from_rotation_z(-side * 0.09))
+                .turned(Quat::from_rotation_z(-side * 0.015))
                 .round(0.016 * u),
             Part::Face,
             of(Finish::Hair, brow_colour),
@@ -116,24 +116,26 @@ pub fn carve_head(carver: &mut Carver, head: Place, body: &Body, looks: &Looks, 
 
 fn beard(carver: &mut Carver, head: Place, s: HeadSize, looks: &Looks) {
     let HeadSize { u, w, d, .. } = s;
-    let hair = of(Finish::Hair, shade(looks.hair_colour, 0.92));
-    // Jaw and chin, a shell round the lower face; the upper lip left and right of it.
+    // Under a turban the hair's colour is the cloth's.
+    let colour = match looks.hair {
+        Hair::Scarf | Hair::Turban => shade(looks.skin, 0.28),
+        _ => shade(looks.hair_colour, 0.92),
+    };
+    let hair = of(Finish::Hair, colour);
+    // Jaw and chin up to the nose, a shell round the lower face; then up both cheeks.
     carver.add(
         head,
-        cut(w * 0.86, 0.26 * u, d * 0.62).at(0.0, 0.10 * u, s.front() + d * 0.29).top(1.06, 1.0).round(0.10 * u),
-        Part::Face,
-        hair,
-    );
-    carver.add(
-        head,
-        cut(0.34 * u, 0.06 * u, 0.08 * u).at(0.0, 0.245 * u, s.front() + 0.012 * u).top(0.8, 0.9).round(0.028 * u),
+        cut(w * 0.87, 0.31 * u, d * 0.62).at(0.0, 0.115 * u, s.front() + d * 0.292).top(1.03, 0.99).round(0.10 * u),
         Part::Face,
         hair,
     );
     for side in [-1.0, 1.0] {
         carver.add(
             head,
-            cut(0.06 * u, 0.32 * u, 0.20 * u).at(side * w * 0.462, 0.30 * u, s.front() + 0.36 * d).round(0.028 * u),
+            cut(0.05 * u, 0.30 * u, 0.18 * u)
+                .at(side * w * 0.462, 0.34 * u, s.front() + 0.42 * d)
+                .top(1.0, 0.75)
+                .round(0.022 * u),
             Part::Head,
             hair,
         );
@@ -143,22 +145,27 @@ fn beard(carver: &mut Carver, head: Place, s: HeadSize, looks: &Looks) {
 fn glasses(carver: &mut Carver, head: Place, s: HeadSize) {
     let HeadSize { u, w, d, eye } = s;
     let rim = of(Finish::BlackPlastic, rgb(0.07, 0.06, 0.06));
-    let z = s.front() - 0.018 * u;
-    let thick = 0.022 * u;
+    let z = s.front() - 0.020 * u;
+    let thick = 0.020 * u;
     for side in [-1.0, 1.0] {
-        let x = side * 0.172 * u;
-        for y in [-0.088, 0.082] {
-            carver.add(head, cut(0.25 * u, thick, thick).at(x, eye + y * u, z).soft(), Part::Face, rim);
+        let x = side * 0.180 * u;
+        for y in [-0.090, 0.082] {
+            carver.add(head, cut(0.27 * u, thick, thick).at(x, eye + y * u, z).soft(), Part::Face, rim);
         }
-        for dx in [-0.118, 0.118] {
-            carver.add(head, cut(thick, 0.185 * u, thick).at(x + dx * u, eye - 0.003 * u, z).soft(), Part::Face, rim);
+        for dx in [-0.127, 0.127] {
+            carver.add(head, cut(thick, 0.185 * u, thick).at(x + dx * u, eye - 0.004 * u, z).soft(), Part::Face, rim);
         }
-        carver.add(
-            head,
-            cut(thick, thick, d * 0.55).at(side * (w * 0.475 + 0.012 * u), eye + 0.05 * u, z + d * 0.275),
-            Part::Head,
-            rim,
-        );
+        // The arm from the rim back to the ear.
+        let arm = Limb {
+            from: head.point(Vec3::new(side * 0.310 * u, eye + 0.05 * u, z)),
+            to: head.point(Vec3::new(side * (w * 0.5 + 0.004 * u), eye + 0.04 * u, z + d * 0.50)),
+            from_m: Vec2::splat(thick),
+            to_m: Vec2::splat(thick),
+            across: head.turned * Vec3::Y,
+            over_m: [0.0; 2],
+            roundness: 0.0,
+        };
+        carver.limb(arm, Part::Head, rim);
     }
     carver.add(head, cut(0.11 * u, thick, thick).at(0.0, eye + 0.03 * u, z), Part::Face, rim);
 }

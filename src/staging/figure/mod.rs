@@ -10,6 +10,16 @@ pub mod gesture;
 
 pub mod dress;
 
+mod tailor;
+
+mod sleeves;
+
+mod legs;
+
+mod skirts;
+
+pub mod veil;
+
 pub mod head;
 
 pub mod hair;

@@ -67,7 +67,7 @@ impl Body {
         let (arm_x, chest, waist, hips) = if curved {
             (0.104, Vec2::new(0.176, 0.112), Vec2::new(0.128, 0.096), Vec2::new(0.186, 0.128))
         } else {
-            (0.117, Vec2::new(0.204, 0.122), Vec2::new(0.166, 0.112), Vec2::new(0.182, 0.124))
+            (0.116, Vec2::new(0.204, 0.119), Vec2::new(0.164, 0.111), Vec2::new(0.180, 0.122))
         };
         let limb = if curved { 0.9 } else { 1.0 } * stout;
         let head_width = if curved { 0.735 } else { 0.76 } + 0.05 * c;

@@ -64,6 +64,15 @@ pub struct Leg {
     pub foot: Quat,
 }
 
+impl Leg {
+    /// The point of the leg at a height in the world; an end of it where it does not come that high or low.
+    pub fn at_height(&self, y: f32) -> Vec3 {
+        let (high, low) = if y > self.knee.y { (self.hip, self.knee) } else { (self.knee, self.ankle) };
+        let t = if (high.y - low.y).abs() < 1e-4 { 0.0 } else { (high.y - y) / (high.y - low.y) };
+        high.lerp(low, t.clamp(0.0, 1.0))
+    }
+}
+
 #[derive(Debug, Clone, Copy)]
 pub struct Arm {
     pub shoulder: Vec3,
@@ -176,11 +185,15 @@ fn settle(body: &Body, stance: &Stance) -> Settled {
             let turn = c.signed("hip turn") * 0.05;
             let free_z = -h * c.between("free foot", 0.010, 0.034);
             let out = c.between("toes out", 0.10, 0.22);
+            // Whoever makes themselves clearly smaller also stands wider.
+            let lowered = (-stance.rise_m - 0.018).max(0.0) * 0.72;
+            let leg = body.thigh() + body.shin();
+            let wide = (leg * leg - (leg - lowered) * (leg - lowered)).sqrt();
             let feet = std::array::from_fn(|side| {
                 if side == weight {
-                    flat(SIDES[side] * body.leg_x * 0.85 + shift * 0.5, 0.006 * h, out * 0.7)
+                    flat(SIDES[side] * (body.leg_x * 0.85 + wide) + shift * 0.5, 0.006 * h, out * 0.7)
                 } else {
-                    flat(SIDES[side] * body.leg_x * c.between("apart", 1.15, 1.5), free_z, out * 1.3)
+                    flat(SIDES[side] * (body.leg_x * c.between("apart", 1.15, 1.5) + wide), free_z, out * 1.3)
                 }
             });
             Settled {
@@ -243,7 +256,7 @@ fn settle(body: &Body, stance: &Stance) -> Settled {
             });
             Settled {
                 hips,
-                pelvis: Quat::from_rotation_x(back * 0.6),
+                pelvis: Quat::from_rotation_x(back),
                 chest: Quat::from_rotation_z(c.signed("sits aslant") * 0.03) * Quat::from_rotation_x(back),
                 feet,
                 swing: 0.0,
@@ -286,7 +299,7 @@ fn kneeling_foot(body: &Body, side: usize, knee_r: f32, hips_z: f32) -> FootPlan
     FootPlan {
         ankle: Vec3::new(SIDES[side] * body.leg_x, knee_r + 0.035 * body.stature, hips_z + body.shin() * 0.97),
         out: 0.0,
-        toes_up: -2.0,
+        toes_up: -2.8,
         knee_pole: Vec3::new(0.0, -0.6, -1.0),
     }
 }
@@ -297,10 +310,10 @@ fn squat(body: &Body, hip_m: f32, lean: f32) -> Settled {
     let low = ((body.hip - hip_m) / (body.hip - 0.17 * h)).clamp(0.0, 1.0);
     let tilt = lean + 0.55 * low;
     let feet = std::array::from_fn(|side| FootPlan {
-        ankle: Vec3::new(SIDES[side] * body.leg_x * (1.2 + 0.7 * low), body.ankle + 0.02 * h * low, 0.0),
-        out: 0.20 + 0.1 * low,
+        ankle: Vec3::new(SIDES[side] * body.leg_x * (1.15 + 0.25 * low), body.ankle + 0.02 * h * low, 0.0),
+        out: 0.18,
         toes_up: -0.15 * low,
-        knee_pole: Vec3::new(SIDES[side] * 0.35 * low, 0.4 * low, -1.0),
+        knee_pole: Vec3::new(SIDES[side] * 0.16 * low, 0.4 * low, -1.0),
     });
     Settled {
         hips: Vec3::new(0.0, hip_m, 0.16 * h * low),

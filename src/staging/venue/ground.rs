@@ -9,7 +9,7 @@ use glam::{Quat, Vec2, Vec3};
 use std::sync::Arc;
 
 /// Side of the square of ground.
-const GROUND_M: f32 = 240.0;
+const GROUND_M: f32 = 600.0;
 
 /// A flat over the one it lies on.
 const LAYER_M: f32 = 0.005;

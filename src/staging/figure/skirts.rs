@@ -1,0 +1,118 @@
+//! Skirts from knee to floor, standing, striding, kneeling and seated; the train behind a gown.
+
+use super::tailor::Tailor;
+use crate::staging::carve::Limb;
+use crate::staging::tableau::{Material, Part};
+use glam::{Vec2, Vec3};
+
+impl Tailor<'_, '_> {
+    /// From the waist to `hem` (of stature over the floor), `wide` × `deep` (of stature) at the hem.
+    pub fn skirt(&mut self, material: Material, hem: f32, wide: f32, deep: f32) {
+        let b = self.body;
+        let h = b.stature;
+        let floor = self.sk.root.at.y;
+        let waist = self.sk.waist + self.sk.pelvis.turned * Vec3::Y * 0.012 * h;
+        let across = self.hip_across();
+        if self.seated() {
+            self.seated_skirt(material, hem, wide);
+            return;
+        }
+        // Over the hips, then straight to the hem.
+        let knees = (self.sk.legs[0].knee + self.sk.legs[1].knee) * 0.5;
+        let feet = (self.sk.legs[0].ankle + self.sk.legs[1].ankle) * 0.5;
+        let kneeling = self.kneeling();
+        let hem_y = if kneeling { floor + 0.006 } else { floor + hem * h };
+        let under = if kneeling { knees } else { feet };
+        let hem_at = Vec3::new(under.x, hem_y, under.z);
+        let hips_at = self.sk.pelvis.point(Vec3::Y * -0.02 * h);
+        let hips = b.hips * 1.12;
+        // A stride opens the skirt.
+        let ahead = self.sk.root.turned * Vec3::NEG_Z;
+        let stride =
+            self.sk.legs.iter().map(|leg| (leg.at_height(hem_y) - hem_at).dot(ahead).abs()).fold(0.0, f32::max);
+        let low = Vec2::new(wide * h, (deep * h).max(2.0 * stride + b.leg_thick[1] * 1.5));
+        let skirt =
+            |from, to, from_m, to_m, over_m, roundness| Limb { from, to, from_m, to_m, across, over_m, roundness };
+        self.carver.limb(skirt(waist, hips_at, b.waist * 1.07, hips, [0.0, 0.05 * h], 0.20), Part::Pelvis, material);
+        self.carver.limb(skirt(hips_at, hem_at, hips, low, [0.035 * h, 0.0], 0.20), Part::Skirt, material);
+        if wide > 0.27 {
+            // A twin turned by an eighth shows as folds.
+            let eighth = (across + self.sk.root.turned * Vec3::Z).normalize();
+            let folds =
+                Limb { across: eighth, ..skirt(hips_at, hem_at, hips * 0.72, low * 0.80, [-0.05 * h, 0.0], 0.12) };
+            self.carver.limb(folds, Part::Skirt, material);
+        }
+        if kneeling && hem < 0.2 {
+            let back = self.sk.root.turned * Vec3::Z;
+            let limb = Limb {
+                from: hips_at,
+                to: hem_at + back * b.shin() * 0.8 + Vec3::Y * 0.05 * h,
+                from_m: hips,
+                to_m: Vec2::new(low.x, 0.10 * h),
+                across,
+                over_m: [0.0; 2],
+                roundness: 0.3,
+            };
+            self.carver.limb(limb, Part::Skirt, material);
+        }
+    }
+
+    pub fn seated_skirt(&mut self, material: Material, hem: f32, wide: f32) {
+        let b = self.body;
+        let h = b.stature;
+        let floor = self.sk.root.at.y;
+        let across = self.hip_across();
+        let knees = (self.sk.legs[0].knee + self.sk.legs[1].knee) * 0.5;
+        let apart = self.sk.legs[0].knee.distance(self.sk.legs[1].knee);
+        let lap = apart + b.leg_thick[1] * 1.35;
+        let hips_at = self.sk.pelvis.at;
+        let limb = |from, to, from_m, to_m, over_m| Limb { from, to, from_m, to_m, across, over_m, roundness: 0.3 };
+        self.carver.limb(
+            limb(self.sk.waist, hips_at, b.waist * 1.08, b.hips * 1.08, [0.01, 0.03 * h]),
+            Part::Pelvis,
+            material,
+        );
+        self.carver.limb(
+            limb(
+                hips_at,
+                knees,
+                Vec2::new(b.hips.x * 1.10, b.leg_thick[0] * 1.15),
+                Vec2::new(lap, b.leg_thick[1] * 1.25),
+                [0.02 * h, b.leg_thick[1] * 0.55],
+            ),
+            Part::Skirt,
+            material,
+        );
+        // What hangs over the knees.
+        let ankles = (self.sk.legs[0].ankle + self.sk.legs[1].ankle) * 0.5;
+        let hem_y = floor + hem * h;
+        if hem_y < knees.y - 0.06 {
+            let share = ((knees.y - hem_y) / (knees.y - ankles.y).max(0.05)).min(1.05);
+            let mut to = knees.lerp(ankles, share.min(1.0));
+            to.y = hem_y.max(floor + 0.006);
+            let low = Vec2::new((wide * 0.75 * h).max(lap), b.leg_thick[1] * 1.9);
+            self.carver.limb(
+                limb(knees, to, Vec2::new(lap, b.leg_thick[1] * 1.5), low, [0.01, 0.0]),
+                Part::Skirt,
+                material,
+            );
+        }
+    }
+
+    pub fn train(&mut self, material: Material) {
+        if self.seated() || self.kneeling() {
+            return;
+        }
+        let h = self.body.stature;
+        let feet = (self.sk.legs[0].ankle + self.sk.legs[1].ankle) * 0.5;
+        let floor = self.sk.root.at.y;
+        let back = self.sk.root.turned * Vec3::Z;
+        let at = |out: f32, y: f32| Vec3::new(feet.x, floor + y, feet.z) + back * out;
+        let across = self.sk.root.turned * Vec3::X;
+        let low = |from, to, from_m, to_m| Limb { from, to, from_m, to_m, across, over_m: [0.02, 0.0], roundness: 0.4 };
+        let (rise, spread) = (Vec2::new(0.30 * h, 0.10 * h), Vec2::new(0.37 * h, 0.06 * h));
+        self.carver.limb(low(at(0.10 * h, 0.20 * h), at(0.25 * h, 0.040 * h), rise, spread), Part::Skirt, material);
+        let end = Vec2::new(0.44 * h, 0.022);
+        self.carver.limb(low(at(0.23 * h, 0.036 * h), at(0.50 * h, 0.016), spread, end), Part::Skirt, material);
+    }
+}
