@@ -70,10 +70,6 @@ impl fmt::Display for Shown<'_> {
 impl std::error::Error for Shown<'_> {}
 
 impl Diagnostic for Shown<'_> {
-    fn code<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
-        Some(Box::new(self.problem.kind.code()))
-    }
-
     fn help<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
         Some(Box::new(&self.problem.help))
     }

@@ -29,9 +29,14 @@ pub const SEATS: Count = Count { what: "seats", most: 5000 };
 pub const FRAMES: Count = Count { what: "frames", most: 500 };
 pub const STANDPOINTS: Count = Count { what: "standpoints", most: 500 };
 pub const MOMENTS: Count = Count { what: "moments", most: 100 };
-pub const CUES: Count = Count { what: "cues in a moment", most: 500 };
+/// In all moments together.
+pub const CUES: Count = Count { what: "cues", most: 5000 };
 pub const MARKS: Count = Count { what: "marks", most: 500 };
 pub const FIXTURES: Count = Count { what: "fixtures", most: 1000 };
+pub const NAMES: Count = Count { what: "names in one list", most: 500 };
+pub const ROLES: Count = Count { what: "roles of one person", most: 20 };
+pub const CARRIED: Count = Count { what: "bodies carried by one photographer", most: 10 };
+pub const STRETCHES: Count = Count { what: "stretches of one standpoint", most: 40 };
 pub const SEAT_BLOCKS: Count = Count { what: "blocks of seats", most: 100 };
 pub const PATCHES: Count = Count { what: "patches", most: 200 };
 pub const ROOMS: Count = Count { what: "rooms", most: 50 };

@@ -64,12 +64,12 @@ impl Slip {
 
 /// Where the next token is a comma, its offset.
 pub fn next_comma(text: &str, offset: usize) -> Option<usize> {
-    let next = tokens(&text[offset..]).ok()?.into_iter().next()?;
-    (next.kind == Kind::Comma).then_some(offset + next.span.start)
+    let next = next_token(text, offset).ok()??;
+    (next.kind == Kind::Comma).then_some(next.span.start)
 }
 
 /// Why no map can be drawn: the brackets or quotes don't pair up.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Unpaired {
     NeverClosed { open: Span },
     NeverOpened { close: Span },
@@ -115,7 +115,8 @@ impl Node {
             }
             match here.items.iter().find(|item| item.span.holds(offset)) {
                 Some(item) => {
-                    if here.is_list {
+                    // An item without a name in a record is a stray one.
+                    if here.is_list || !here.fields.is_empty() {
                         found = Some(Innermost { whole: item.span, name: None, value: item, inside: here });
                     }
                     here = item;
@@ -155,13 +156,34 @@ struct Token {
 }
 
 fn tokens(text: &str) -> Result<Vec<Token>, Unpaired> {
-    let bytes = text.as_bytes();
     let mut tokens = Vec::new();
+    let mut first_over_two_lines = None;
     let mut at = 0;
+    while let Some(token) = next_token(text, at).map_err(|alone| first_over_two_lines.unwrap_or(alone))? {
+        // A quote that was forgotten makes all later ones open where they should close. The first text that
+        // goes on over the end of its line is the likely place.
+        let written = &text[token.span.range()];
+        if first_over_two_lines.is_none() && written.starts_with('"') && written.contains('\n') {
+            let open = Span { start: token.span.start, end: token.span.start + 1 };
+            first_over_two_lines = Some(Unpaired::TextNeverEnds { open });
+        }
+        at = token.span.end;
+        tokens.push(token);
+    }
+    Ok(tokens)
+}
+
+/// The first token from `at` on, past white space and comments.
+fn next_token(text: &str, mut at: usize) -> Result<Option<Token>, Unpaired> {
+    let bytes = text.as_bytes();
     while at < bytes.len() {
         let start = at;
         let kind = match bytes[at] {
-            b' ' | b'\t' | b'\n' | b'\r' => {
+            0x80.. if let Some(space) = text[at..].chars().next().filter(|c| is_rare_space(*c)) => {
+                at += space.len_utf8();
+                continue;
+            }
+            b' ' | b'\t' | b'\n' | b'\r' | 0x0b | 0x0c => {
                 at += 1;
                 continue;
             }
@@ -180,10 +202,15 @@ fn tokens(text: &str) -> Result<Vec<Token>, Unpaired> {
             b':' => Kind::Colon,
             _ => Kind::Scalar,
         };
-        at = if kind == Kind::Scalar { end_of_scalar(text, at)? } else { at + 1 };
-        tokens.push(Token { kind, span: Span { start, end: at } });
+        let end = if kind == Kind::Scalar { end_of_scalar(text, at)? } else { at + 1 };
+        return Ok(Some(Token { kind, span: Span { start, end } }));
     }
-    Ok(tokens)
+    Ok(None)
+}
+
+/// White space of RON beyond ASCII, and the mark that some editors begin a file with.
+fn is_rare_space(c: char) -> bool {
+    matches!(c, '\u{85}' | '\u{200e}' | '\u{200f}' | '\u{2028}' | '\u{2029}' | '\u{feff}')
 }
 
 /// Block comments nest in RON.
@@ -368,7 +395,8 @@ impl Mapper<'_> {
                     self.at += 1;
                     self.tokens[self.at - 1].span.end
                 };
-                let nothing = Span { start: colon_end, end: colon_end };
+                let next = self.peek().map_or(self.text.len(), |next| next.span.start);
+                let nothing = Span { start: colon_end, end: next };
                 let value =
                     self.value().unwrap_or(Node { span: nothing, fields: vec![], items: vec![], is_list: false });
                 let end = value.span.end;

@@ -1,4 +1,8 @@
 //! The document: what a plan says, read from RON, checked, and saved.
+//!
+//! # What stands in a plan file
+//!
+#![doc = include_str!("fields.md")]
 
 mod check;
 mod file;
@@ -10,6 +14,7 @@ mod problem;
 mod save;
 mod seats;
 mod slips;
+mod values;
 mod words;
 
 pub use locate::Span;

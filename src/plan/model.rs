@@ -692,6 +692,7 @@ pub struct Frame {
 pub enum KeepOutOf {
     Person(PersonIx),
     Fixture(FixtureIx),
+    Photographer(PhotographerIx),
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

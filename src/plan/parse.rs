@@ -5,7 +5,7 @@
 
 use super::file::PlanFile;
 use super::limits;
-use super::locate::{Innermost, Node, Span, locate, next_comma};
+use super::locate::{Innermost, Located, Node, Span, locate, next_comma};
 use super::problem::{Problem, ProblemKind};
 use super::slips::{comma_or_colon, describe, unpaired};
 use super::words::nearest;
@@ -34,6 +34,8 @@ pub struct Blanked {
     pub fields: HashSet<(usize, String)>,
     /// Starts of lists that lost an item.
     pub lists: HashSet<usize>,
+    /// Starts of records with an unknown field that may stand for any that is missing.
+    pub misnamed: HashSet<usize>,
 }
 
 impl Blanked {
@@ -47,7 +49,8 @@ pub fn parse(text: &str) -> Parsed {
     let nothing = || Node { span: Span { start: 0, end: text.len() }, fields: vec![], items: vec![], is_list: false };
     let mut parsed = Parsed {
         file: None,
-        seen: text.to_owned(),
+        // The byte order mark is none of RON's white space.
+        seen: text.replacen('\u{feff}', "   ", usize::from(text.starts_with('\u{feff}'))),
         root: nothing(),
         written: nothing(),
         blanked: Blanked::default(),
@@ -66,33 +69,44 @@ pub fn parse(text: &str) -> Parsed {
         parsed.problems.push(problem);
         return parsed;
     }
-    for slip in located.slips {
+    for slip in located.slips.into_iter().take(limits::PROBLEMS + 1) {
         parsed.problems.push(comma_or_colon(slip, text));
         slip.mend(&mut parsed.seen);
     }
     let options = ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME).with_recursion_limit(128);
-    while parsed.problems.len() < limits::PROBLEMS {
-        match locate(&parsed.seen, limits::DEPTH) {
-            Ok(located) => parsed.root = located.root,
-            Err(_) => return parsed,
-        }
+    // What is blanked out stays in this map until the end; it is hardly ever met again.
+    let Ok(Located { root: map, .. }) = locate(&parsed.seen, limits::DEPTH) else { return parsed };
+    // One more than is listed tells that there are more.
+    while parsed.problems.len() <= limits::PROBLEMS {
         let error = match options.from_str::<PlanFile>(&parsed.seen) {
             Ok(file) => {
                 parsed.file = Some(file);
-                return parsed;
+                break;
             }
             Err(error) => error,
         };
         let offset = offset(&parsed.seen, error.span.end.line, error.span.end.col);
-        let victim = parsed.root.innermost(offset);
+        let fresh;
+        let mut victim = map.innermost(offset).filter(|victim| !parsed.seen[victim.whole.range()].trim().is_empty());
+        if victim.is_none() {
+            let Ok(located) = locate(&parsed.seen, limits::DEPTH) else { break };
+            fresh = located.root;
+            victim = fresh.innermost(offset);
+        }
         parsed.problems.push(describe(&error.code, offset, victim.as_ref(), &parsed.seen));
-        let Some(victim) = victim else { return parsed };
+        let Some(victim) = victim else { break };
         if let Error::NoSuchStructField { expected, found, .. } = &error.code {
             // A misspelt field stands for the one that was meant.
-            let meant = nearest(found, expected.iter().copied());
-            parsed.blanked.fields.extend(meant.map(|meant| (victim.inside.span.start, meant.to_owned())));
+            let record = victim.inside.span.start;
+            match nearest(found, expected.iter().copied()) {
+                Some(meant) => parsed.blanked.fields.insert((record, meant.to_owned())),
+                None => parsed.blanked.misnamed.insert(record),
+            };
         }
         blank_out(victim, &mut parsed.seen, &mut parsed.blanked);
+    }
+    if let Ok(Located { root, .. }) = locate(&parsed.seen, limits::DEPTH) {
+        parsed.root = root;
     }
     parsed
 }

@@ -92,7 +92,9 @@ fn on_one_line(span: Span, text: &str) -> Span {
     let start = text.floor_char_boundary(span.start);
     let end = text.ceil_char_boundary(span.end.max(start));
     let length = text[start..end].find('\n').unwrap_or(end - start);
-    Span { start, end: start + length }
+    // Enough to show where; a long note isn't underlined to its end.
+    let shown = if length > 100 { text[start..].floor_char_boundary(60) } else { length };
+    Span { start, end: start + shown }
 }
 
 impl std::fmt::Display for Problems {

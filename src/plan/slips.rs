@@ -98,12 +98,17 @@ pub fn describe(error: &Error, offset: usize, victim: Option<&Innermost<'_>>, se
         let place = if written.is_empty() { victim.whole } else { value };
         Problem::new(ProblemKind::WrongType, place, message, label, help)
     };
+    let is_number = written.starts_with(|c: char| c.is_ascii_digit() || "+-.".contains(c));
+    if name.is_none() && !victim.inside.is_list {
+        return stray(written, value);
+    }
     match error {
         Error::NoSuchStructField { expected, found, outer } => {
             let inside = outer.as_deref().map_or("this part of the plan", noun);
+            let known = list(expected);
             let help = match nearest(found, expected.iter().copied()) {
-                Some(meant) => format!("did you mean `{meant}`? {}", known_fields(expected)),
-                None => known_fields(expected),
+                Some(meant) => format!("did you mean `{meant}`? Known here are {known}"),
+                None => format!("known here are {known}"),
             };
             Problem::new(
                 ProblemKind::UnknownField,
@@ -122,49 +127,75 @@ pub fn describe(error: &Error, offset: usize, victim: Option<&Innermost<'_>>, se
         ),
         Error::NoSuchEnumVariant { expected, found, .. } => {
             let meant = nearest(found, expected.iter().copied());
-            let meant = meant.map_or(String::new(), |meant| format!("did you mean `{meant}`? "));
+            let known = list(expected);
+            let help = match meant {
+                Some(meant) => format!("did you mean `{meant}`? Known are {known}"),
+                None => format!("known are {known}"),
+            };
             Problem::new(
                 ProblemKind::UnknownWord,
                 value,
                 format!("{subject} can't be `{found}`"),
                 "not a word that is known here",
-                format!("{meant}Known are {}", list(expected)),
+                help,
             )
         }
-        Error::ExpectedString | Error::ExpectedIdentifier if word => wrong(
-            "text in quotes was expected".to_owned(),
-            format!("write it in quotes: `\"{written}\"`"),
-        ),
+        Error::ExpectedString | Error::ExpectedIdentifier if word => {
+            wrong("text in quotes was expected".to_owned(), format!("write it in quotes: `\"{written}\"`"))
+        }
         Error::ExpectedString => {
             wrong("text in quotes was expected".to_owned(), "text goes in quotes: `\"altar-left\"`".to_owned())
         }
-        Error::ExpectedFloat | Error::UnderscoreAtBeginning | Error::FloatUnderscore => {
-            wrong("a number was expected".to_owned(), "write a plain number, such as `1.5`; units are left out".to_owned())
+        Error::ExpectedFloat | Error::UnderscoreAtBeginning | Error::FloatUnderscore => wrong(
+            "a number was expected".to_owned(),
+            "write a plain number, such as `1.5`; units are left out".to_owned(),
+        ),
+        // What was read of `1.2m` or, where a whole number should be, of `4.5`, ended before the value did.
+        Error::ExpectedComma if is_number && written.parse::<f64>().is_ok() => {
+            wrong("a whole number was expected".to_owned(), "write a whole number, such as `8`".to_owned())
+        }
+        Error::ExpectedComma if is_number => {
+            let digits = written.trim_end_matches(|c: char| !c.is_ascii_digit());
+            let help = match digits.parse::<f64>() {
+                Ok(_) => format!("write `{digits}`: the field and the plan's `units` say the unit"),
+                Err(_) => "write a plain number, such as `1.5`".to_owned(),
+            };
+            wrong("a plain number was expected".to_owned(), help)
         }
         Error::ExpectedInteger | Error::InvalidIntegerDigit { .. } => {
             wrong("a whole number was expected".to_owned(), "write a whole number, such as `8`".to_owned())
         }
         Error::IntegerOutOfBounds => {
-            wrong("a whole number that isn't below zero or huge was expected".to_owned(), "write a whole number, such as `8`".to_owned())
+            wrong("a whole number from zero up was expected".to_owned(), "write a whole number, such as `8`".to_owned())
         }
         Error::ExpectedBoolean => {
             wrong("`true` or `false` was expected".to_owned(), "write `true` or `false`, without quotes".to_owned())
         }
         Error::ExpectedArray => {
-            wrong("a list was expected".to_owned(), "write a list in square brackets: `[ … , … ]`".to_owned())
+            let short = written.chars().count() < 40 && written.starts_with(['"', '(']) && !written.contains('\n');
+            let help = match short {
+                true => format!("write it in square brackets: `[{written}]`"),
+                false => "write a list in square brackets: `[ … , … ]`".to_owned(),
+            };
+            wrong("a list was expected".to_owned(), help)
         }
         Error::ExpectedStructLike | Error::ExpectedNamedStructLike(_) | Error::ExpectedMap => wrong(
             "fields or numbers in round brackets were expected".to_owned(),
             "write round brackets: `(name: value)` for fields, `(1.0, 2.0)` for numbers".to_owned(),
         ),
-        Error::ExpectedStructLikeEnd | Error::ExpectedDifferentLength { .. } => wrong(
-            "the wrong number of values stands in these brackets".to_owned(),
-            "a spot is `(x, z)`; a size `(width, depth)`, of fixtures `(width, height, depth)`; what is carried `(\"body\", \"lens\")`".to_owned(),
-        ),
-        Error::ExpectedDifferentStructName { found, .. } => wrong(
-            format!("`{found}` isn't needed here"),
-            format!("leave out the word `{found}` before the bracket"),
-        ),
+        Error::ExpectedStructLikeEnd | Error::ExpectedDifferentLength { .. } => {
+            let help = match name {
+                Some("size") => "a size is `(width, depth)`, of a fixture `(width, height, depth)`",
+                Some("half") => "half the width and half the depth: `(20, 30)`",
+                Some("iso") => "the lowest and the highest: `(100, 12800)`",
+                None => "a body and the lens on it: `(\"body\", \"lens\")`",
+                _ => "a spot is `(x, z)`",
+            };
+            wrong("the wrong number of values stands in these brackets".to_owned(), help.to_owned())
+        }
+        Error::ExpectedDifferentStructName { found, .. } => {
+            wrong(format!("`{found}` isn't needed here"), format!("leave out the word `{found}` before the bracket"))
+        }
         Error::Message(expected) => {
             let help = if word && expected.contains("quotes") {
                 format!("write it in quotes: `\"{written}\"`")
@@ -194,8 +225,26 @@ pub fn describe(error: &Error, offset: usize, victim: Option<&Innermost<'_>>, se
             "`:` was expected",
             "a field is written `name: value`",
         ),
-        other => Problem::new(ProblemKind::Syntax, here, format!("{subject} can't be read"), other.to_string(), "compare it with the file that `standpoint new` writes"),
+        other => Problem::new(
+            ProblemKind::Syntax,
+            here,
+            format!("{subject} can't be read"),
+            other.to_string(),
+            "compare it with the file that `standpoint new` writes",
+        ),
     }
+}
+
+/// A value without a name among fields that have one.
+fn stray(written: &str, value: Span) -> Problem {
+    let help = match written.chars().all(|c| c.is_ascii_digit()) {
+        true => {
+            format!("decimals have a point: `1.{written}`, not `1,{written}`; anything else needs a name before it")
+        }
+        false => format!("write `name: {written}`, or take it out"),
+    };
+    let message = format!("`{written}` belongs to no field");
+    Problem::new(ProblemKind::Syntax, value, message, "a field with its name was expected", help)
 }
 
 /// Wrong as a whole: there is no field or item around the place.
@@ -211,6 +260,12 @@ fn outside(error: &Error, here: Span, seen: &str) -> Problem {
         );
     }
     match error {
+        _ if here.start == seen.len() => {
+            Problem::new(ProblemKind::Syntax, here, "there is no plan in this file", "nothing but notes", start)
+        }
+        Error::ExpectedNamedStructLike(_) => {
+            Problem::new(ProblemKind::Syntax, here, "this can't be read as a plan", "`Plan(` was expected", start)
+        }
         Error::TrailingCharacters => Problem::new(
             ProblemKind::Syntax,
             here,
@@ -233,13 +288,6 @@ fn outside(error: &Error, here: Span, seen: &str) -> Problem {
             "take out the line that begins with `#![enable`; a plan needs none",
         ),
         other => Problem::new(ProblemKind::Syntax, here, "this can't be read as a plan", other.to_string(), start),
-    }
-}
-
-fn known_fields(expected: &[&str]) -> String {
-    match expected {
-        [] => String::new(),
-        _ => format!("Known here are {}", list(expected)),
     }
 }
 

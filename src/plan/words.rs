@@ -149,17 +149,73 @@ pub fn colour(word: &str) -> Option<Colour> {
     Some(Colour([channel(16), channel(8), channel(0)]))
 }
 
+/// What people write, and the word a plan has for it.
+const SAID_OTHERWISE: &[(&str, &str)] = &[
+    ("persons", "people"),
+    ("guests", "people"),
+    ("photographers", "crew"),
+    ("team", "crew"),
+    ("shots", "frames"),
+    ("pictures", "frames"),
+    ("photos", "frames"),
+    ("positions", "standpoints"),
+    ("spots", "marks"),
+    ("schedule", "moments"),
+    ("gear", "kit"),
+    ("cameras", "bodies"),
+    ("chairs", "seats"),
+    ("date", "start"),
+    ("time", "start"),
+    ("lat", "latitude"),
+    ("lon", "longitude"),
+    ("lng", "longitude"),
+    ("duration", "length"),
+    ("focal_length", "focal_mm"),
+    ("aperture", "f"),
+    ("f_number", "f"),
+    ("exposure_time", "shutter"),
+    ("lens", "with"),
+    ("subject", "of"),
+    ("who", "of"),
+    ("camera_height", "height"),
+    ("position", "at"),
+    ("rotation", "heading"),
+    ("angle", "heading"),
+    ("columns", "seats_per_row"),
+    ("dress", "wears"),
+    ("meters", "metres"),
+    ("m", "metres"),
+    ("ft", "feet"),
+    ("sunny", "clear"),
+    ("cloudy", "overcast"),
+    ("lawn", "grass"),
+    ("wood", "oak_boards"),
+    ("pillar", "column"),
+    ("altar", "altar_table"),
+    ("podium", "lectern"),
+    ("pulpit", "lectern"),
+    ("chuppah", "canopy"),
+    ("speaker", "loudspeaker"),
+    ("trash_can", "bin"),
+    ("vase", "urn"),
+    ("headshot", "head_and_shoulders"),
+    ("full_length", "full"),
+    ("medium", "half"),
+    ("closeup", "close"),
+    ("vertical", "portrait"),
+    ("horizontal", "landscape"),
+    ("hug", "embraces"),
+];
+
 /// The known word that is likely meant, if any is near enough to be worth saying.
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let plain = |text: &str| text.to_lowercase().replace(['-', ' '], "_");
-    let meant = plain(word);
-    known
-        .into_iter()
-        .map(|candidate| {
-            let score = strsim::normalized_damerau_levenshtein(&meant, &plain(candidate));
-            (score, candidate)
-        })
-        .filter(|(score, _)| *score >= 0.5)
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, candidate)| candidate)
+    let word = plain(word);
+    let score = |candidate: &str| strsim::normalized_damerau_levenshtein(&word, &plain(candidate));
+    let of_known = |candidate: &'a str| {
+        let otherwise = SAID_OTHERWISE.iter().filter(|(_, meant)| *meant == candidate).map(|(said, _)| score(said));
+        (otherwise.fold(score(candidate), f64::max), candidate)
+    };
+    let near = known.into_iter().map(of_known).filter(|(score, _)| *score >= 0.5);
+    near.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, candidate)| candidate)
 }

@@ -102,6 +102,9 @@ impl<'p> Checker<'p> {
             );
         }
         let post = cue.at.as_ref().and_then(|place| self.post(record.field("at"), place, marks, &venue.seats));
+        if self.was_blanked(record, "at") || (cue.at.is_some() && post.is_none()) {
+            self.unsure_people.extend(who.iter().copied());
+        }
         if let (Some(Post::Seat { .. }), true) = (post, who.len() > 1) {
             self.report(
                 ProblemKind::Overlap,

@@ -10,6 +10,7 @@ use crate::plan::slips::list;
 use crate::plan::words::{self, Vocabulary, nearest};
 
 use super::ids::Ids;
+use std::collections::BTreeSet;
 
 pub struct Checker<'p> {
     pub blanked: &'p Blanked,
@@ -20,6 +21,12 @@ pub struct Checker<'p> {
     pub ids: Ids,
     /// Of each moment, the places in the file of its cues, in order of time.
     pub cue_order: Vec<Vec<usize>>,
+    /// Blocks of seats whose rows couldn't be read, so that no seat of theirs is told to be missing.
+    pub unsure_seats: BTreeSet<usize>,
+    /// Standpoints whose times couldn't be read, so that no frame is told to be out of them.
+    pub unsure_standpoints: BTreeSet<usize>,
+    /// People whose place couldn't be read, so that nobody is told that they aren't there.
+    pub unsure_people: BTreeSet<usize>,
     pub problems: Vec<Problem>,
     pub remarks: Vec<Remark>,
 }
@@ -93,6 +100,9 @@ impl<'p> Checker<'p> {
             unit: LengthUnit::Metres,
             ids: Ids::default(),
             cue_order: vec![],
+            unsure_seats: BTreeSet::new(),
+            unsure_people: BTreeSet::new(),
+            unsure_standpoints: BTreeSet::new(),
             problems: vec![],
             remarks: vec![],
         }
@@ -147,7 +157,8 @@ impl<'p> Checker<'p> {
 
     /// Tells that a field is missing, unless something was written there that couldn't be read.
     pub fn missing(&mut self, record: At<'_>, field: &str, message: impl Into<String>, help: impl Into<String>) {
-        if !self.was_blanked(record, field) {
+        let misnamed = record.start().is_some_and(|start| self.blanked.misnamed.contains(&start));
+        if !misnamed && !self.was_blanked(record, field) {
             self.report(ProblemKind::Missing, record.head(), message, format!("`{field}` is missing here"), help);
         }
     }
@@ -159,7 +170,9 @@ impl<'p> Checker<'p> {
     /// Whether a list lost items, or was lost, because it couldn't be read.
     pub fn list_was_blanked(&self, record: At<'_>, field: &str) -> bool {
         let list = record.field(field);
+        let misnamed = record.start().is_some_and(|start| self.blanked.misnamed.contains(&start));
         self.was_blanked(record, field)
+            || (misnamed && !list.is_written())
             || (list.is_written() && list.start().is_some_and(|start| self.blanked.lists.contains(&start)))
     }
 
@@ -180,14 +193,11 @@ impl<'p> Checker<'p> {
 
     pub fn unknown_word(&mut self, at: At<'_>, word: &str, what: &str, known: &[&str]) {
         let meant = nearest(word, known.iter().copied());
-        let meant = meant.map_or(String::new(), |meant| format!("did you mean `{meant}`? "));
-        self.report(
-            ProblemKind::UnknownWord,
-            at.span(),
-            format!("`{word}` isn't {what}"),
-            "not a word that is known here",
-            format!("{meant}Known are {}", list(known)),
-        );
+        let known = list(known);
+        let help = meant
+            .map_or_else(|| format!("known are {known}"), |meant| format!("did you mean `{meant}`? Known are {known}"));
+        let message = format!("`{word}` isn't {what}");
+        self.report(ProblemKind::UnknownWord, at.span(), message, "not a word that is known here", help);
     }
 
     pub fn colour(&mut self, at: At<'_>, word: Option<&Word>) -> Option<Colour> {

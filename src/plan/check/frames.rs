@@ -43,14 +43,21 @@ impl<'p> Checker<'p> {
                 at: self.needed_spot(record, "at", standpoint.at.as_ref(), marks),
                 camera_height_m: self.number(record.field("height"), standpoint.height, usual, &limits::CAMERA_HEIGHT)
                     as f32,
-                during: self.presences(standpoint, record, moments),
+                during: self.presences(standpoint, record, index, moments),
             });
         }
         standpoints
     }
 
-    fn presences(&mut self, standpoint: &StandpointFile, record: At<'p>, moments: &[Moment]) -> Vec<Presence> {
+    fn presences(
+        &mut self,
+        standpoint: &StandpointFile,
+        record: At<'p>,
+        place: usize,
+        moments: &[Moment],
+    ) -> Vec<Presence> {
         let list = record.field("during");
+        let before = self.problems.len();
         let mut during = Vec::new();
         for (index, presence) in standpoint.during.iter().enumerate() {
             let at = list.item(index);
@@ -87,6 +94,12 @@ impl<'p> Checker<'p> {
                 );
             }
             during.push(Presence { moment: MomentIx(moment), from_s, to_s });
+        }
+        if self.problems.len() > before
+            || during.len() < standpoint.during.len()
+            || self.list_was_blanked(record, "during")
+        {
+            self.unsure_standpoints.insert(place);
         }
         during
     }
@@ -161,7 +174,7 @@ impl<'p> Checker<'p> {
         }
         let focus_on =
             frame.focus_on.as_deref().and_then(|id| self.refer_one(record.field("focus_on"), id, Kin::People));
-        let keep_out = self.whom_or_fixture(record.field("keep_out"), frame.keep_out.as_ref());
+        let keep_out = self.whom_or_what(record.field("keep_out"), frame.keep_out.as_ref());
         for (kin, person) in &keep_out {
             if *kin == Kin::People && of.contains(person) {
                 let id = self.ids.name(Kin::People, *person);
@@ -173,6 +186,19 @@ impl<'p> Checker<'p> {
                     "take them out of one of the two",
                 );
             }
+        }
+        if let Some(stand) = stand
+            && keep_out.contains(&(Kin::Crew, stand.photographer.0))
+        {
+            let id = self.ids.name(Kin::Crew, stand.photographer.0);
+            let message = format!("`{id}` takes this frame and can't be in it");
+            self.report(
+                ProblemKind::Contradiction,
+                record.field("keep_out").span(),
+                message,
+                "the one behind the camera",
+                "write the id of the other photographer",
+            );
         }
         Frame {
             id: self.ids.name(Kin::Frames, index),
@@ -192,6 +218,7 @@ impl<'p> Checker<'p> {
                 .into_iter()
                 .map(|(kin, index)| match kin {
                     Kin::Fixtures => KeepOutOf::Fixture(FixtureIx(index)),
+                    Kin::Crew => KeepOutOf::Photographer(PhotographerIx(index)),
                     _ => KeepOutOf::Person(PersonIx(index)),
                 })
                 .collect(),

@@ -145,7 +145,10 @@ impl<'p> Checker<'p> {
             self.collect(Kin::Fixtures, top, fixtures);
         }
         for (index, person) in file.people.iter().enumerate() {
-            for role in person.roles.iter().flat_map(Names::as_slice) {
+            if self.was_blanked(top.field("people").item(index), "roles") {
+                self.ids.uncertain.insert(Kin::People);
+            }
+            for role in person.roles.iter().flat_map(Names::as_slice).take(limits::ROLES.most) {
                 self.ids.roles.entry(role.clone()).or_default().push(index);
             }
         }
@@ -273,7 +276,10 @@ impl<'p> Checker<'p> {
     }
 
     fn may_be_unreadable(&self, id: &str, kins: &[Kin]) -> bool {
-        kins.iter().any(|kin| self.ids.uncertain.contains(kin) || self.ids.written.contains(&(*kin, id.to_owned())))
+        !self.blanked.is_empty()
+            && kins
+                .iter()
+                .any(|kin| self.ids.uncertain.contains(kin) || self.ids.written.contains(&(*kin, id.to_owned())))
     }
 
     fn unknown(&mut self, at: At<'_>, id: &str, nouns: &str, kins: &[Kin], roles: bool) {
@@ -291,18 +297,17 @@ impl<'p> Checker<'p> {
             (None, None) => format!("add a {nouns} with `id: \"{id}\"`, or write the id of one that is there"),
         };
         let what = if roles { "or role " } else { "" };
-        self.report(
-            ProblemKind::UnknownReference,
-            at.span(),
-            format!("there is no {nouns} {what}`{id}`"),
-            "nothing has this id",
-            help,
-        );
+        let label = elsewhere.map_or("nothing has this id".to_owned(), |kin| format!("this is a {}", kin.noun()));
+        self.report(ProblemKind::UnknownReference, at.span(), format!("there is no {nouns} {what}`{id}`"), label, help);
     }
 
     /// People by id or role, each once, in the order written.
     pub fn whom(&mut self, at: At<'_>, names: Option<&Names>) -> Vec<usize> {
         let mut people = Vec::new();
+        let mut seen = BTreeSet::new();
+        if !self.few_enough(at, names) {
+            return people;
+        }
         for (index, name) in names.into_iter().flat_map(Names::as_slice).enumerate() {
             let found: Vec<usize> = match self.ids.find(Kin::People, name) {
                 Some(person) => vec![person],
@@ -312,7 +317,7 @@ impl<'p> Checker<'p> {
                 self.unknown(at.item(index), name, "person", &[Kin::People], true);
             }
             for person in found {
-                if !people.contains(&person) {
+                if seen.insert(person) {
                     people.push(person);
                 }
             }
@@ -320,14 +325,21 @@ impl<'p> Checker<'p> {
         people
     }
 
-    /// People, role words and fixtures.
-    pub fn whom_or_fixture(&mut self, at: At<'_>, names: Option<&Names>) -> Vec<(Kin, usize)> {
+    fn few_enough(&mut self, at: At<'_>, names: Option<&Names>) -> bool {
+        names.is_none_or(|names| self.count(at, names.as_slice().len(), limits::NAMES))
+    }
+
+    /// People, role words, fixtures and photographers.
+    pub fn whom_or_what(&mut self, at: At<'_>, names: Option<&Names>) -> Vec<(Kin, usize)> {
         let mut found = Vec::new();
+        if !self.few_enough(at, names) {
+            return found;
+        }
         for (index, name) in names.into_iter().flat_map(Names::as_slice).enumerate() {
             if let Some(people) = self.ids.roles.get(name).filter(|_| self.ids.find(Kin::People, name).is_none()) {
                 found.extend(people.iter().map(|person| (Kin::People, *person)));
             } else {
-                found.extend(self.refer(at.item(index), name, &[Kin::People, Kin::Fixtures]));
+                found.extend(self.refer(at.item(index), name, &[Kin::People, Kin::Fixtures, Kin::Crew]));
             }
         }
         found.dedup();

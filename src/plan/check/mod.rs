@@ -10,6 +10,7 @@ mod numbers;
 mod overlaps;
 mod people;
 mod presence;
+mod shapes;
 mod start;
 mod venue;
 
@@ -93,8 +94,17 @@ impl<'p> Checker<'p> {
         for (list, number, limit) in lists {
             self.count(top.field(list), number, limit);
         }
-        for (index, moment) in file.moments.iter().enumerate().take(limits::MOMENTS.most) {
-            self.count(top.field("moments").item(index).field("cues"), moment.cues.len(), limits::CUES);
+        let cues = file.moments.iter().map(|moment| moment.cues.len()).sum();
+        self.count(top.field("moments"), cues, limits::CUES);
+        for (index, photographer) in file.crew.iter().enumerate().take(limits::CREW.most) {
+            self.count(top.field("crew").item(index).field("carries"), photographer.carries.len(), limits::CARRIED);
+        }
+        for (index, standpoint) in file.standpoints.iter().enumerate().take(limits::STANDPOINTS.most) {
+            self.count(
+                top.field("standpoints").item(index).field("during"),
+                standpoint.during.len(),
+                limits::STRETCHES,
+            );
         }
         if let Some(kit) = &file.kit {
             let at = top.field("kit");

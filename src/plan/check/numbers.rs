@@ -30,13 +30,17 @@ impl Checker<'_> {
             true => format!("{written} can't be {}", bounds.what),
             false => format!("{} must be an ordinary number", bounds.what),
         };
-        let range = self.range(bounds);
+        let (least, most) = self.range(bounds);
+        let meant = self
+            .meant(value, bounds)
+            .map_or(String::new(), |meant| format!("did you mean {}? ", self.plain(meant, bounds)));
+        let lies = if meant.is_empty() { bounds.what.to_owned() } else { capital(bounds.what) };
         self.report(
             ProblemKind::OutOfRange,
             at.span(),
             message,
-            format!("{range} was expected"),
-            format!("write {range}: {}", bounds.why),
+            format!("{least} to {most} was expected"),
+            format!("{meant}{lies} lies between {least} and {most}: {}", bounds.why),
         );
         None
     }
@@ -111,8 +115,26 @@ impl Checker<'_> {
         }
     }
 
-    /// "0.5 m to 2.5 m"
-    fn range(&self, bounds: &Bounds) -> String {
+    /// A slip of the unit: centimetres or millimetres for metres, inches for feet, metres for millimetres, per cent for a share.
+    fn meant(&self, value: f64, bounds: &Bounds) -> Option<f64> {
+        let factors: &[f64] = match (bounds.quantity, self.unit) {
+            (Quantity::Length, LengthUnit::Metres) => &[0.01, 0.001],
+            (Quantity::Length, LengthUnit::Feet) => &[1.0 / 12.0],
+            (Quantity::Millimetres, _) => &[10.0, 1000.0, 0.1],
+            (Quantity::Share, _) => &[0.01],
+            _ => &[],
+        };
+        let in_range = |value: &f64| (bounds.least..=bounds.most).contains(value);
+        factors.iter().map(|factor| value * factor).find(in_range).filter(|meant| *meant > 0.0)
+    }
+
+    /// A number as the plan would write it, without its unit.
+    fn plain(&self, value: f64, bounds: &Bounds) -> String {
+        short(if bounds.quantity == Quantity::Length { value / self.metres_in_unit() } else { value })
+    }
+
+    /// "0.5 m" and "2.5 m"
+    fn range(&self, bounds: &Bounds) -> (String, String) {
         let one = |value: f64| match bounds.quantity {
             Quantity::Length => self.length(value),
             Quantity::Millimetres => format!("{} mm", short(value)),
@@ -126,8 +148,13 @@ impl Checker<'_> {
             Quantity::Kelvin => format!("{} K", short(value)),
             Quantity::Share | Quantity::Plain => short(value),
         };
-        format!("{} to {}", one(bounds.least), one(bounds.most))
+        (one(bounds.least), one(bounds.most))
     }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// `1/250`, `0.5`, `0.5s`, `2"`.

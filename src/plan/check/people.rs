@@ -112,7 +112,8 @@ impl<'p> Checker<'p> {
     ) -> Person {
         let id = self.ids.name(Kin::People, index);
         let roles: Vec<String> = person.roles.iter().flat_map(Names::as_slice).cloned().collect();
-        for (place, role) in roles.iter().enumerate() {
+        self.count(record.field("roles"), roles.len(), limits::ROLES);
+        for (place, role) in roles.iter().enumerate().take(limits::ROLES.most) {
             let at = record.field("roles").item(place);
             if role.trim().is_empty() {
                 self.report(
@@ -148,6 +149,10 @@ impl<'p> Checker<'p> {
             chance,
         );
         let name = self.text(record.field("name"), person.name.as_deref());
+        let post = person.at.as_ref().and_then(|place| self.post(record.field("at"), place, marks, &venue.seats));
+        if self.was_blanked(record, "at") || (person.at.is_some() && post.is_none()) {
+            self.unsure_people.insert(index);
+        }
         Person {
             name: if name.is_empty() { spoken(&id) } else { name },
             id,
@@ -156,7 +161,7 @@ impl<'p> Checker<'p> {
             stature_m: stature as f32,
             build,
             looks,
-            post: person.at.as_ref().and_then(|place| self.post(record.field("at"), place, marks, &venue.seats)),
+            post,
         }
     }
 
@@ -216,6 +221,9 @@ impl<'p> Checker<'p> {
             PlaceOfPerson::Seat(SeatFile::Seat(block, row, seat)) => (block, *row, *seat),
         };
         let index = self.refer_one(at.item(0), block, Kin::Seats)?;
+        if self.unsure_seats.contains(&index) {
+            return None;
+        }
         let block = seats.get(index)?;
         let (rows, per_row) = (block.rows, block.seats_per_row);
         if !(1..=rows).contains(&row) || !(1..=per_row).contains(&seat) {

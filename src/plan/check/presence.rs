@@ -8,10 +8,11 @@ use crate::plan::problem::ProblemKind;
 impl<'p> Checker<'p> {
     pub fn presence(&mut self, plan: &Plan, top: At<'p>) {
         self.two_places_at_once(plan, top);
+        let comings = comings_and_goings(plan);
         for (index, frame) in plan.frames.iter().enumerate() {
             let record = top.field("frames").item(index);
             self.held_then(plan, frame, record, top);
-            self.there_then(plan, frame, record);
+            self.there_then(plan, frame, record, &comings);
         }
     }
 
@@ -51,15 +52,13 @@ impl<'p> Checker<'p> {
         let Some(moment) = plan.moments.get(frame.moment.0) else { return };
         let standpoint_at = top.field("standpoints").item(frame.standpoint.0);
         // Times that couldn't be read were told already.
-        if self.list_was_blanked(standpoint_at, "during") || frame.after_s > moment.length_s {
+        if self.unsure_standpoints.contains(&frame.standpoint.0) || frame.after_s > moment.length_s {
             return;
         }
         let held = standpoint.during.iter().any(|presence| {
             presence.moment == frame.moment && presence.from_s <= frame.after_s && frame.after_s <= presence.to_s
         });
-        // A stretch with an unknown moment may be the one.
-        let complete = !standpoint.during.is_empty() || !standpoint_at.field("during").is_written();
-        if !held && complete {
+        if !held {
             let here = standpoint.during.iter().filter_map(|presence| {
                 let name = &plan.moments.get(presence.moment.0)?.id;
                 Some(format!("`{name}` from {} s to {} s", presence.from_s, presence.to_s))
@@ -76,21 +75,23 @@ impl<'p> Checker<'p> {
         }
     }
 
-    fn there_then(&mut self, plan: &Plan, frame: &Frame, record: At<'p>) {
+    fn there_then(&mut self, plan: &Plan, frame: &Frame, record: At<'p>, comings: &[Vec<(f64, bool)>]) {
         let Some(moment) = plan.moments.get(frame.moment.0) else { return };
-        if self.list_was_blanked_anywhere() {
+        // In a part that couldn't be read they may have come.
+        if !self.blanked.is_empty() || self.is_full() {
             return;
         }
         let at_s = moment.start_s + frame.after_s;
         for person in &frame.of {
-            let Some(whom) = plan.people.get(person.0) else { continue };
-            if is_there(plan, *person, at_s) {
+            let (Some(whom), Some(comings)) = (plan.people.get(person.0), comings.get(person.0)) else { continue };
+            let last = comings[..comings.partition_point(|(when, _)| *when <= at_s)].last();
+            if self.unsure_people.contains(&person.0) || last.is_some_and(|(_, there)| *there) {
                 continue;
             }
-            let comes =
-                plan.moments.iter().any(|m| m.cues.iter().any(|cue| cue.who.contains(person) && cue.post.is_some()));
-            let help = match comes {
-                true => format!("give `{}` a cue with `at` before this frame, or take the frame later", whom.id),
+            let help = match comings.iter().any(|(_, there)| *there) {
+                true => {
+                    format!("give `{}` a cue with `at` before this frame, or take the frame at another time", whom.id)
+                }
                 false => format!("give `{}` a place: `at` in their entry under people, or in a cue", whom.id),
             };
             self.report(
@@ -102,19 +103,24 @@ impl<'p> Checker<'p> {
             );
         }
     }
-
-    fn list_was_blanked_anywhere(&self) -> bool {
-        !self.blanked.is_empty()
-    }
 }
 
-/// The last thing that was said about where someone is, up to and at that second.
-fn is_there(plan: &Plan, person: PersonIx, at_s: f64) -> bool {
-    let mut there = plan.people.get(person.0).is_some_and(|person| person.post.is_some());
-    for moment in plan.moments.iter().filter(|moment| moment.start_s <= at_s) {
-        for cue in moment.cues.iter().filter(|cue| moment.start_s + cue.after_s <= at_s && cue.who.contains(&person)) {
-            there = (there || cue.post.is_some()) && !cue.leaves;
+/// For each person, from which second on they are there or not, in order of time.
+fn comings_and_goings(plan: &Plan) -> Vec<Vec<(f64, bool)>> {
+    let mut comings: Vec<Vec<(f64, bool)>> = plan
+        .people
+        .iter()
+        .map(|person| if person.post.is_some() { vec![(f64::NEG_INFINITY, true)] } else { vec![] })
+        .collect();
+    for moment in &plan.moments {
+        for cue in moment.cues.iter().filter(|cue| cue.post.is_some() || cue.leaves) {
+            for person in &cue.who {
+                comings[person.0].push((moment.start_s + cue.after_s, !cue.leaves));
+            }
         }
     }
-    there
+    for person in &mut comings {
+        person.sort_by(|a, b| a.0.total_cmp(&b.0));
+    }
+    comings
 }

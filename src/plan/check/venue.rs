@@ -272,20 +272,16 @@ impl<'p> Checker<'p> {
     }
 
     fn seats(&mut self, seats: &SeatsFile, record: At<'p>, index: usize, marks: &[Mark]) -> SeatBlock {
-        let rows = self.needed_number(
-            record,
-            "rows",
-            seats.rows.map(f64::from),
-            &limits::ROWS,
-            "write how many rows there are",
-        );
-        let per_row = self.needed_number(
-            record,
-            "seats_per_row",
-            seats.seats_per_row.map(f64::from),
-            &limits::SEATS_PER_ROW,
-            "write how many seats a row has",
-        );
+        let before = self.problems.len();
+        let rows = seats.rows.map(f64::from);
+        let rows = self.needed_number(record, "rows", rows, &limits::ROWS, "write how many rows there are");
+        let per_row = seats.seats_per_row.map(f64::from);
+        let help = "write how many seats a row has";
+        let per_row = self.needed_number(record, "seats_per_row", per_row, &limits::SEATS_PER_ROW, help);
+        if self.problems.len() > before || self.was_blanked(record, "rows") || self.was_blanked(record, "seats_per_row")
+        {
+            self.unsure_seats.insert(index);
+        }
         SeatBlock {
             id: self.ids.name(Kin::Seats, index),
             front: self.needed_spot(record, "front", seats.front.as_ref(), marks),
@@ -332,132 +328,6 @@ impl<'p> Checker<'p> {
             kelvin: self.number(record.field("kelvin"), lamp.kelvin, kelvin, &limits::KELVIN) as f32,
             to: lamp.to.as_ref().and_then(|spot| self.spot(record.field("to"), spot, marks)),
             aimed_at: lamp.aimed_at.as_ref().and_then(|spot| self.spot(record.field("aimed_at"), spot, marks)),
-        }
-    }
-
-    // -------------------------------------------------------------- shared
-
-    fn heading(&mut self, record: At<'_>, degrees: Option<f64>, default_deg: f64) -> f32 {
-        self.number(record.field("heading"), degrees, default_deg, &limits::ANGLE).to_radians() as f32
-    }
-
-    fn needed_word<V: crate::plan::words::Vocabulary>(
-        &mut self,
-        record: At<'_>,
-        field: &str,
-        word: Option<&Word>,
-        default: V,
-    ) -> V {
-        if word.is_none() {
-            let known: Vec<&str> = V::WORDS.iter().map(|(word, _)| *word).collect();
-            self.missing(
-                record,
-                field,
-                format!("{} is missing", V::WHAT),
-                format!("known are {}", crate::plan::slips::list(&known)),
-            );
-        }
-        self.word(record.field(field), word, default)
-    }
-
-    pub fn needed_spot(&mut self, record: At<'_>, field: &str, spot: Option<&SpotFile>, marks: &[Mark]) -> Vec2 {
-        let Some(spot) = spot else {
-            self.missing(
-                record,
-                field,
-                format!("`{field}` is missing"),
-                format!("write `{field}: (x, z)`, or a mark's id in quotes"),
-            );
-            return Vec2::ZERO;
-        };
-        self.spot(record.field(field), spot, marks).unwrap_or(Vec2::ZERO)
-    }
-
-    fn needed_size(&mut self, record: At<'_>, size: Option<(f64, f64)>) -> Vec2 {
-        let Some((width, depth)) = size else {
-            self.missing(record, "size", "the size is missing", "write `size: (width, depth)`");
-            return Vec2::ONE;
-        };
-        let at = record.field("size");
-        Vec2::new(
-            self.number(at.item(0), Some(width), 1.0, &limits::SIZE) as f32,
-            self.number(at.item(1), Some(depth), 1.0, &limits::SIZE) as f32,
-        )
-    }
-
-    /// Three or more corners; two are opposite corners of a rectangle.
-    fn outline(&mut self, record: At<'_>, field: &str, corners: &[SpotFile], marks: &[Mark]) -> Vec<Vec2> {
-        let points =
-            self.points(record, field, corners, marks, 2, "an outline has two opposite corners, or three and more");
-        match points.as_slice() {
-            [a, c] => vec![*a, Vec2::new(c.x, a.y), *c, Vec2::new(a.x, c.y)],
-            _ => points,
-        }
-    }
-
-    fn points(
-        &mut self,
-        record: At<'_>,
-        field: &str,
-        spots: &[SpotFile],
-        marks: &[Mark],
-        least: usize,
-        rule: &str,
-    ) -> Vec<Vec2> {
-        let list = record.field(field);
-        if spots.is_empty() && !list.is_written() {
-            self.missing(
-                record,
-                field,
-                format!("`{field}` is missing"),
-                format!("write `{field}: [(x, z), …]`: {rule}"),
-            );
-        } else if spots.len() < least && !self.list_was_blanked(record, field) {
-            self.report(
-                ProblemKind::OutOfRange,
-                list.span(),
-                format!("`{field}` has {} points", spots.len()),
-                format!("at least {least} were expected"),
-                rule,
-            );
-        } else if spots.len() > limits::OUTLINE_POINTS {
-            self.report(
-                ProblemKind::TooMuch,
-                list.head(),
-                format!("`{field}` has {} points", spots.len()),
-                "too many",
-                format!("up to {} are possible", limits::OUTLINE_POINTS),
-            );
-            return vec![];
-        }
-        spots.iter().enumerate().filter_map(|(index, spot)| self.spot(list.item(index), spot, marks)).collect()
-    }
-
-    /// An id that nothing refers to: made up where it is left out.
-    fn own_id(&mut self, record: At<'_>, id: Option<&str>, stem: &str, index: usize) -> String {
-        match id {
-            Some(id) => {
-                self.fit_for_a_file_name(record.field("id").span(), id);
-                id.to_owned()
-            }
-            None => format!("{stem}-{}", index + 1),
-        }
-    }
-
-    fn same_ids_in(&mut self, list: At<'_>, ids: Vec<&str>) {
-        for (index, id) in ids.iter().enumerate() {
-            if let Some(first) = ids[..index].iter().position(|other| other == id) {
-                let first = list.item(first).head();
-                let line = self.line(first);
-                self.report_with(
-                    ProblemKind::DuplicateId,
-                    list.item(index).head(),
-                    format!("the id `{id}` is taken: line {line} has it"),
-                    "the second one",
-                    "give one of the two another id",
-                    (first, "the first one".to_owned()),
-                );
-            }
         }
     }
 }
