@@ -18,7 +18,10 @@ fn new_writes_a_valid_plan() {
     let folder = tempfile::tempdir().unwrap();
     let done = standpoint().current_dir(&folder).args(["new", "ours.ron"]).assert().code(0);
     assert_eq!(text(&done.get_output().stdout), "");
-    assert_eq!(text(&done.get_output().stderr), "wrote ours.ron: open it in any text editor\n");
+    assert_eq!(
+        text(&done.get_output().stderr),
+        "wrote ours.ron: open it in any text editor; `standpoint frames ours.ron` draws it\n"
+    );
     let written = fs::read_to_string(folder.path().join("ours.ron")).unwrap();
     standpoint::plan::read(&written).unwrap_or_else(|problems| panic!("{problems}"));
 }
