@@ -21,8 +21,8 @@ use bevy::render::pipelined_rendering::PipelinedRenderingPlugin;
 use bevy::render::render_resource::{PipelineCache, PollType, TextureFormat, TextureUsages};
 use bevy::render::renderer::RenderDevice;
 use bevy::render::settings::WgpuSettings;
-use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use bevy::render::view::Msaa;
+use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use bevy::render::{ExtractSchedule, MainWorld, RenderApp, RenderPlugin};
 use bevy::window::ExitCondition;
 use bevy::winit::WinitPlugin;
@@ -249,7 +249,10 @@ fn camera_parts() -> impl Bundle {
         Tonemapping::None,
         Bloom { intensity: 0.03, ..Bloom::NATURAL },
         ScreenSpaceAmbientOcclusion {
-            quality_level: ScreenSpaceAmbientOcclusionQualityLevel::Medium,
+            quality_level: ScreenSpaceAmbientOcclusionQualityLevel::Custom {
+                slice_count: 6,
+                samples_per_slice_side: 3,
+            },
             constant_object_thickness: 0.25,
         },
     )
