@@ -2,9 +2,11 @@
 
 mod exif;
 mod guides;
+mod indoors;
 mod ink;
 pub mod look;
 pub mod mesh;
+mod meter;
 pub mod noise;
 mod prepare;
 mod record;
@@ -17,5 +19,7 @@ pub mod engine;
 
 pub use exif::{ExifFacts, PictureError, exif_block, jpeg_bytes, png_bytes};
 pub use guides::{Crop, FrameLabel, PRINT_SHAPES, PrintShape, centred_crop, thirds, with_guides};
+pub use indoors::{WindowLight, room_at, window_lights};
+pub use meter::{Metered, meter};
 pub use prepare::{Prepared, picture_size, prepare};
 pub use record::{DrawnBy, FrameRecord, FramesFile, RecordedPicture, frame_record, orientation_word, shot_size_word};
