@@ -27,10 +27,10 @@ struct Lens {
 
 const TILE: i32 = 16;
 const LIFT: f32 = 1.45;
-const SLOPE: f32 = 1.12;
+const SLOPE: f32 = 1.08;
 const FROM: f32 = 0.20;
 const LENGTH: f32 = 0.36;
-const TOE: f32 = 1.28;
+const TOE: f32 = 1.18;
 const GOLDEN_ANGLE: f32 = 2.39996323;
 
 // Radius of the circle of confusion in pixels, positive before the focus, negative behind it.

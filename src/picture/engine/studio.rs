@@ -5,6 +5,7 @@ use super::blur::{LensBlur, LensBlurPlugin};
 use super::scene::{Wardrobe, set_up, sky_components};
 use crate::daylight::Daylight;
 use crate::optics::{Camera as LensCamera, ev100};
+use crate::picture::Metered;
 use crate::sight::LampPoint;
 use crate::staging::Tableau;
 use bevy::anti_alias::smaa::{Smaa, SmaaPreset};
@@ -21,8 +22,8 @@ use bevy::render::pipelined_rendering::PipelinedRenderingPlugin;
 use bevy::render::render_resource::{PipelineCache, PollType, TextureFormat, TextureUsages};
 use bevy::render::renderer::RenderDevice;
 use bevy::render::settings::WgpuSettings;
-use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use bevy::render::view::Msaa;
+use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use bevy::render::{ExtractSchedule, MainWorld, RenderApp, RenderPlugin};
 use bevy::window::ExitCondition;
 use bevy::winit::WinitPlugin;
@@ -62,6 +63,7 @@ pub struct Shot<'a> {
     pub tableau: &'a Tableau,
     pub daylight: &'a Daylight,
     pub lamps: &'a [LampPoint],
+    pub metered: &'a Metered,
     pub camera: &'a LensCamera,
     pub width_px: u32,
     pub height_px: u32,
@@ -125,7 +127,7 @@ impl Studio {
         }
         let world = self.apps.main.world_mut();
         let sky = set_up(world, shot);
-        world.entity_mut(self.camera).insert(sky_components(sky));
+        world.entity_mut(self.camera).insert(sky_components(sky, shot.metered.ambient_share));
         if !self.ready {
             self.warm_up(shot)?;
             self.ready = true;
@@ -249,7 +251,10 @@ fn camera_parts() -> impl Bundle {
         Tonemapping::None,
         Bloom { intensity: 0.03, ..Bloom::NATURAL },
         ScreenSpaceAmbientOcclusion {
-            quality_level: ScreenSpaceAmbientOcclusionQualityLevel::Medium,
+            quality_level: ScreenSpaceAmbientOcclusionQualityLevel::Custom {
+                slice_count: 6,
+                samples_per_slice_side: 3,
+            },
             constant_object_thickness: 0.25,
         },
     )
