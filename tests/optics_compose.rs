@@ -81,7 +81,9 @@ fn several_people_are_all_held() {
                 .map(|(_, at)| place_in_frame(&got.camera, vec3(at.x, framing(shot).lower_line as f32 * 1.75, at.y)).1);
             let filled = lows.iter().copied().fold(0.0, f64::max) - tops.iter().copied().fold(1.0, f64::min);
             let room = 1.0 - framing(shot).above - framing(shot).below;
-            assert!(side < 0.16 || filled > room - 0.01, "{shot:?} from {at}: {side} {filled}");
+            // Up to a millimetre shorter than the tightest: zooms are set to whole ones.
+            let whole_mm = 1.0 - 0.001 / got.camera.focal_m;
+            assert!(side < 0.16 || filled > room * whole_mm - 0.01, "{shot:?} from {at}: {side} {filled}");
             for (_, at) in people {
                 for height in [framing(shot).lower_line as f32 * 1.75, 1.75] {
                     let (u, v) = place_in_frame(&got.camera, vec3(at.x, height, at.y));

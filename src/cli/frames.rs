@@ -108,7 +108,7 @@ impl Frames {
     /// All wanted frames, ready to draw; nothing is written if one can't be.
     fn prepared<'a>(&self, plan: &'a Plan) -> Result<Vec<Prepared<'a>>, Failure> {
         let known: Vec<&str> = plan.frames.iter().map(|frame| frame.id.as_str()).collect();
-        for wanted in &self.only {
+        for wanted in self.only.iter().filter(|id| !id.is_empty()) {
             if !known.contains(&wanted.as_str()) {
                 return Err(Failure::Wrong(unknown_frame(wanted, &known, &self.plan)));
             }

@@ -155,12 +155,13 @@ fn focal_on_lens(
         let distance_m = target.map_or(5.0, |target| f64::from(target.distance(view.eye)).max(0.3));
         focal_for_shot(frame.shot_size, NOBODYS_STATURE_M, distance_m, view.sensor_m[1])
     });
-    let drawn_m = wanted_m.clamp(short, long);
+    // Zoom rings are set to whole millimetres; the shorter one still holds everyone.
+    let drawn_m = ((wanted_m * 1000.0 + 1e-6).floor() / 1000.0).clamp(short, long);
     let (distance_m, stature_m) = view.nearest_person().unwrap_or((5.0, NOBODYS_STATURE_M));
     let becomes = shot_size_at(drawn_m, stature_m, distance_m, view.sensor_m[1]);
-    // Two per cent of focal length nobody sees, and a wide only has to be wide.
+    // A twentieth of the focal length nobody sees, and a wide only has to be wide.
     let wide_enough = frame.shot_size == ShotSize::Wide && becomes == ShotSize::Wide;
-    if (wanted_m / drawn_m).ln().abs() > 0.02 && !wide_enough {
+    if (wanted_m / drawn_m).ln().abs() > 0.05 && !wide_enough {
         remarks.push(Remark::FocalNotOnLens {
             size: frame.shot_size,
             wanted_m,

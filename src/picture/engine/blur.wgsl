@@ -31,6 +31,8 @@ const SLOPE: f32 = 1.08;
 const FROM: f32 = 0.20;
 const LENGTH: f32 = 0.36;
 const TOE: f32 = 1.18;
+// Light beyond print white that still spreads; more would show the pattern of the samples.
+const BRIGHTEST: f32 = 4.0;
 const GOLDEN_ANGLE: f32 = 2.39996323;
 
 // Radius of the circle of confusion in pixels, positive before the focus, negative behind it.
@@ -138,7 +140,7 @@ fn gather(in: FullscreenVertexOutput) -> @location(0) vec4<f32> {
         let spot_f = in.position.xy + vec2(cos(angle), sin(angle)) * away;
         let spot = clamp(vec2<i32>(floor(spot_f)), vec2<i32>(0), size - vec2<i32>(1));
         let depth = textureLoad(depth_map, spot, 0);
-        let colour = textureLoad(colour_map, spot, 0).rgb;
+        let colour = min(textureLoad(colour_map, spot, 0).rgb, vec3(BRIGHTEST));
         let other = circle(depth);
         if (other > 0.5) {
             let covers = clamp(other - away + 0.5, 0.0, 1.0);
