@@ -198,7 +198,7 @@ fn settle(body: &Body, stance: &Stance) -> Settled {
             });
             Settled {
                 hips: Vec3::new(shift, body.hip - 0.003 * h + stance.rise_m, 0.0),
-                pelvis: Quat::from_rotation_y(turn) * Quat::from_rotation_z(tip) * lean(0.0),
+                pelvis: Quat::from_rotation_y(turn) * Quat::from_rotation_z(tip) * lean(-stance.lean * 0.45),
                 chest: Quat::from_rotation_y(-turn * 0.6)
                     * Quat::from_rotation_z(-tip * 0.6)
                     * lean(stance.lean * 0.25),
@@ -207,8 +207,7 @@ fn settle(body: &Body, stance: &Stance) -> Settled {
             }
         }
         Bearing::Walking => {
-            // An unhurried step, 0.34 of stature (comfortable walking is about 0.41, from memory).
-            let half = 0.17 * h;
+            let half = body.half_step;
             let front = if c.unit("front foot") < 0.5 { 0 } else { 1 };
             let f = SIDES[front];
             let leg = body.thigh() + body.shin();
