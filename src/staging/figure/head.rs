@@ -38,12 +38,12 @@ pub fn carve_head(carver: &mut Carver, head: Place, body: &Body, looks: &Looks, 
     let front = s.front();
     // Skull: from the nape over the crown, its brow flush with the face so that no seam shows.
     let back = d * 0.5;
-    let skull_front = front + 0.010 * u;
+    let skull_front = front + 0.003 * u;
     carver.add(
         head,
-        cut(w * 0.94, u * 0.80, back - skull_front)
+        cut(w * 0.90, u * 0.80, back - skull_front)
             .at(0.0, u * 0.60, (back + skull_front) * 0.5)
-            .top(1.0 / 0.94, 0.97)
+            .top(1.0 / 0.90, 1.0)
             .round((0.30 * u).min(0.060)),
         Part::Head,
         skin,
@@ -132,11 +132,11 @@ fn beard(carver: &mut Carver, head: Place, s: HeadSize, looks: &Looks) {
     for side in [-1.0, 1.0] {
         carver.add(
             head,
-            cut(0.07 * u, 0.78 * u, 0.26 * u)
-                .at(side * w * 0.462, 0.46 * u, s.front() + 0.43 * d)
-                .top(1.0, 0.62)
+            cut(0.054 * u, 0.78 * u, 0.26 * u)
+                .at(side * w * 0.468, 0.47 * u, s.front() + 0.43 * d)
+                .top(1.0, 0.55)
                 .turned(Quat::from_rotation_z(-side * 0.045))
-                .round(0.034 * u),
+                .round(0.027 * u),
             Part::Head,
             hair,
         );

@@ -11,7 +11,7 @@ use glam::{Vec2, Vec3};
 const WAIST_LAP: f32 = 0.040;
 
 /// The waist is drawn in by this much from front to back, so that chest and hips meet in a clean line.
-pub const WAIST_IN: f32 = 0.94;
+pub const WAIST_IN: f32 = 0.89;
 
 /// Edge radius of the trunk over its depth.
 const TRUNK_ROUND: f32 = 0.32;
@@ -126,7 +126,7 @@ impl Tailor<'_, '_> {
             to: self.sk.pelvis.point(Vec3::new(0.0, -down * h, (front + back) * 0.5)),
             from_m: b.waist * Vec2::new(ease, ease * WAIST_IN),
             to_m: Vec2::new(2.0 * hips.x.max(side), back - front),
-            across: self.hip_across(),
+            across: self.hip_across() + self.across(),
             over_m: [0.0; 2],
             roundness: 0.28,
         };
@@ -250,8 +250,8 @@ impl Tailor<'_, '_> {
             self.panel(of(Finish::Cloth, lapel), [0.032 * h, 0.017 * h], high, low, top, bottom, 1.06, 0.0055);
             // Its upper part lies round the neck.
             let collar = Limb {
-                from: self.sk.chest.point(Vec3::new(side * 0.034 * h, 0.034 * h, -0.012 * h)),
-                to: self.sk.chest.point(Vec3::new(top, high, self.front(high, 1.06) + 0.0020 * h)),
+                from: self.sk.chest.point(Vec3::new(side * 0.034 * h, 0.034 * h, -0.020 * h)),
+                to: self.sk.chest.point(Vec3::new(top, high, self.front(high, 1.06) + 0.0005 * h)),
                 from_m: Vec2::new(0.020 * h, 0.018 * h),
                 to_m: Vec2::new(0.032 * h, 0.014 * h),
                 across: self.across(),

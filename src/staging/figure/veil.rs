@@ -31,31 +31,16 @@ pub fn carve_veil(carver: &mut Carver, body: &Body, sk: &Skeleton) {
             of(Finish::Petals, rgb(0.97, 0.95, 0.92)),
         );
     }
-    let fall =
-        |from, to, from_m, to_m, across| Limb { from, to, from_m, to_m, across, over_m: [0.003; 2], roundness: 0.5 };
-    // Over the back of the head, then down behind the shoulders.
-    let comb = sk.head.point(Vec3::new(0.0, 0.93 * u, 0.47 * u));
-    carver.limb(
-        fall(comb, shoulders, Vec2::new(0.50 * u, 0.016), Vec2::new(0.17 * h, 0.018), across),
-        Part::Veil,
-        tulle,
-    );
-    carver.limb(
-        fall(shoulders, low, Vec2::new(0.17 * h, 0.018), Vec2::new(0.23 * h, 0.030), across),
-        Part::Veil,
-        tulle,
-    );
-    // A fold at either side.
+    // From the comb over the back of the head, down behind the shoulders; a narrower fold at either side.
+    let comb = sk.head.point(Vec3::new(0.0, 0.94 * u, 0.50 * u));
+    let mut fall = |from: Vec3, to: Vec3, from_x: f32, to_x: f32, across: Vec3| {
+        let (from_m, to_m) = (Vec2::new(from_x, 0.014), Vec2::new(to_x, 0.030));
+        carver.limb(Limb { from, to, from_m, to_m, across, over_m: [0.0; 2], roundness: 0.5 }, Part::Veil, tulle);
+    };
+    fall(comb, low, 0.46 * u, 0.22 * h, across);
     for side in SIDES {
         let turned = across * 0.86 - back * side * 0.5;
-        let at = |on: Vec3, out: f32| on + across * side * out * h - back * 0.012 * h;
-        let fold = fall(
-            at(shoulders, 0.078),
-            at(low, 0.122),
-            Vec2::new(0.050 * h, 0.016),
-            Vec2::new(0.085 * h, 0.026),
-            turned,
-        );
-        carver.limb(fold, Part::Veil, tulle);
+        let from = comb + across * side * 0.20 * u - back * 0.03 * u;
+        fall(from, low + across * side * 0.115 * h - back * 0.016 * h, 0.16 * u, 0.085 * h, turned);
     }
 }
