@@ -29,7 +29,7 @@ pub fn carve_dress(carver: &mut Carver, body: &Body, sk: &Skeleton, looks: &Look
         ClothesKind::Shirt => {
             let short = chance.unit("short sleeves") < 0.3;
             tailor.trunk(cloth, 1.03);
-            tailor.hips(of(Finish::Cloth, second), 1.03, 0.045);
+            tailor.seat(of(Finish::Cloth, second), 1.03);
             tailor.belt(of(Finish::Leather, rgb(0.16, 0.11, 0.08)), 1.07);
             tailor.collar(cloth);
             tailor.placket(of(Finish::Cloth, shade(main, 0.90)));

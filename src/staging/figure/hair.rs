@@ -29,10 +29,10 @@ pub fn carve_hair(carver: &mut Carver, head: Place, s: HeadSize, looks: &Looks, 
             // Down the back, to the shoulder blades.
             carver.add(
                 head,
-                cut(w * 0.86, 0.80 * u, 0.20 * u)
-                    .at(0.0, -0.26 * u, d * 0.5 - 0.03 * u)
+                cut(w * 0.88, 1.04 * u, 0.20 * u)
+                    .at(0.0, -0.14 * u, d * 0.5 - 0.045 * u)
                     .top(1.14, 1.0)
-                    .turned(Quat::from_rotation_x(-0.06))
+                    .turned(Quat::from_rotation_x(-0.03))
                     .round(0.08 * u),
                 Part::Hair,
                 hair,

@@ -48,13 +48,13 @@ pub fn carve_head(carver: &mut Carver, head: Place, body: &Body, looks: &Looks, 
         Part::Head,
         skin,
     );
-    // Face: from just under the chin's edge to the brow.
-    let brow = eye + 0.125 * u;
+    // Face: from just under the chin's edge to the brow, where its rounded top runs into the skull.
+    let brow = eye + 0.190 * u;
     carver.add(
         head,
         cut(w * 0.80, brow - 0.005 * u, d * 0.70)
             .at(0.0, (brow + 0.005 * u) * 0.5, front + d * 0.35)
-            .top(0.975 / 0.80, 1.0)
+            .top(0.985 / 0.80, 1.0)
             .round((0.215 * u).min(0.048)),
         Part::Face,
         skin,
@@ -125,14 +125,14 @@ fn beard(carver: &mut Carver, head: Place, s: HeadSize, looks: &Looks) {
     // Jaw and chin up to the nose, a shell round the lower face; then up both cheeks into the hair.
     carver.add(
         head,
-        cut(w * 0.78, 0.33 * u, d * 0.64).at(0.0, 0.110 * u, s.front() + d * 0.300).top(1.15, 1.0).round(0.15 * u),
+        cut(w * 0.78, 0.33 * u, d * 0.68).at(0.0, 0.110 * u, s.front() + d * 0.320).top(1.15, 1.0).round(0.15 * u),
         Part::Face,
         hair,
     );
     for side in [-1.0, 1.0] {
         carver.add(
             head,
-            cut(0.054 * u, 0.78 * u, 0.26 * u)
+            cut(0.054 * u, 0.78 * u, 0.22 * u)
                 .at(side * w * 0.468, 0.47 * u, s.front() + 0.43 * d)
                 .top(1.0, 0.55)
                 .turned(Quat::from_rotation_z(-side * 0.045))

@@ -8,7 +8,7 @@ use crate::staging::tableau::{Finish, Material, Part};
 use glam::{Vec2, Vec3};
 
 /// How far chest and hips reach into each other at the waist, of stature.
-const WAIST_LAP: f32 = 0.040;
+const WAIST_LAP: f32 = 0.032;
 
 /// The waist is drawn in by this much from front to back, so that chest and hips meet in a clean line.
 pub const WAIST_IN: f32 = 0.89;
@@ -100,7 +100,10 @@ impl Tailor<'_, '_> {
             over_m: [0.0; 2],
             roundness: TRUNK_ROUND,
         };
-        self.carver.limb(limb.carried_on([0.0, over]), Part::Torso, material);
+        let limb = limb.carried_on([0.0, over]);
+        // An end that hides in the hips is a little thinner yet, for trunks that turn or lean on them.
+        let hides = if low.is_none() { 0.95 } else { 1.0 };
+        self.carver.limb(Limb { to_m: limb.to_m * hides, ..limb }, Part::Torso, material);
     }
 
     /// Front of the chest at a height over the shoulder line (chest space z).
@@ -119,7 +122,7 @@ impl Tailor<'_, '_> {
         let h = b.stature;
         let down = if self.seated() { down.min(0.035) } else { down };
         let [front, back, side] = self.thighs_at(down * h);
-        let hips = b.hips * ease * 0.5;
+        let hips = b.hips * ease * 0.5 + Vec2::splat(0.004 * h);
         let (front, back) = (front.min(-hips.y), back.max(hips.y));
         let limb = Limb {
             from: self.sk.waist,
@@ -128,9 +131,24 @@ impl Tailor<'_, '_> {
             to_m: Vec2::new(2.0 * hips.x.max(side), back - front),
             across: self.hip_across() + self.across(),
             over_m: [0.0; 2],
-            roundness: 0.28,
+            roundness: 0.23,
         };
         self.carver.limb(limb.carried_on([0.5 * WAIST_LAP * h, 0.0]), Part::Pelvis, material);
+    }
+
+    /// The seat of trousers, as close as the thighs under it.
+    pub fn seat(&mut self, material: Material, ease: f32) {
+        let b = self.body;
+        let limb = Limb {
+            from: self.sk.waist,
+            to: self.sk.pelvis.point(Vec3::Y * (-0.036 * b.stature)),
+            from_m: b.waist * Vec2::new(ease, ease * WAIST_IN),
+            to_m: Vec2::new(2.0 * b.leg_x + b.leg_thick[0] * 1.04, b.hips.y * ease),
+            across: self.hip_across(),
+            over_m: [0.0; 2],
+            roundness: 0.44,
+        };
+        self.carver.limb(limb.carried_on([0.5 * WAIST_LAP * b.stature, 0.0]), Part::Pelvis, material);
     }
 
     /// Front, back and outer side of both trousered thighs at `down_m` under the hip joints, in pelvis space. Thighs
@@ -149,10 +167,10 @@ impl Tailor<'_, '_> {
             let share = (down_m / -way.y).clamp(0.0, 1.0);
             let at = hip + way * share;
             let thick = b.leg_thick[0] + (b.leg_thick[1] - b.leg_thick[0]) * share;
-            let half = thick * 0.5 * 1.14 / steep;
+            let half = thick * 0.5 * 1.14 / steep + 0.006 * b.stature;
             span[0] = span[0].min((at.z - half).max(-most));
             span[1] = span[1].max((at.z + half).min(most));
-            span[2] = span[2].max(at.x.abs() + thick * 0.5 * 1.05);
+            span[2] = span[2].max(at.x.abs() + thick * 0.5 * 1.05 + 0.004 * b.stature);
         }
         span
     }
