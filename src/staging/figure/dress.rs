@@ -104,7 +104,12 @@ impl Tailor<'_, '_> {
         if sleeve < 0.7 {
             // An open neckline.
             self.trunk_part(self.skin, 0.97, self.body.shoulder_top(), Some(-0.100 * h));
-            self.yoke(self.skin, 0.95);
+            // Sleeves that come as far as the elbow bring the shoulders with them.
+            if sleeve < 0.35 {
+                self.yoke(self.skin, 0.95)
+            } else {
+                self.yoke(cloth, 1.0)
+            }
             self.trunk_part(cloth, 1.05, -0.008 * h, None);
         } else {
             self.trunk(cloth, 1.04);

@@ -76,7 +76,7 @@ impl Tailor<'_, '_> {
         let hips_at = self.sk.pelvis.at;
         let limb = |from, to, from_m, to_m, over_m| Limb { from, to, from_m, to_m, across, over_m, roundness: 0.42 };
         self.carver.limb(
-            limb(self.sk.waist, hips_at, b.waist * 1.08, b.hips * 1.08, [0.01, 0.03 * h]),
+            limb(self.sk.waist, hips_at, b.waist * 1.02, b.hips * 1.02, [0.01, 0.03 * h]),
             Part::Pelvis,
             material,
         );

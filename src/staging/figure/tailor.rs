@@ -131,7 +131,7 @@ impl Tailor<'_, '_> {
             to_m: Vec2::new(2.0 * hips.x.max(side), back - front),
             across: self.hip_across() + self.across(),
             over_m: [0.0; 2],
-            roundness: 0.23,
+            roundness: 0.33,
         };
         self.carver.limb(limb.carried_on([0.5 * WAIST_LAP * h, 0.0]), Part::Pelvis, material);
     }
@@ -184,7 +184,7 @@ impl Tailor<'_, '_> {
         let b = self.body;
         let size = b.waist.lerp(b.hips, 0.05) * Vec2::new(1.0, 0.5 + 0.5 * WAIST_IN) * ease;
         let place = Place::new(self.sk.waist, self.sk.pelvis.turned).moved(Vec3::Y * 0.002 * b.stature);
-        self.carver.ring(place, size, size.min_element() * TRUNK_ROUND, 0.026 * b.stature, Part::Pelvis, material);
+        self.carver.ring(place, size, size.min_element() * TRUNK_ROUND, 0.032 * b.stature, Part::Pelvis, material);
     }
 
     pub fn collar(&mut self, material: Material) {
