@@ -30,7 +30,7 @@ pub fn carve_dress(carver: &mut Carver, body: &Body, sk: &Skeleton, looks: &Look
             let short = chance.unit("short sleeves") < 0.3;
             tailor.trunk(cloth, 1.03);
             tailor.seat(of(Finish::Cloth, second), 1.03);
-            tailor.belt(of(Finish::Leather, rgb(0.16, 0.11, 0.08)), 1.07);
+            tailor.belt(of(Finish::Leather, rgb(0.16, 0.11, 0.08)), 1.09);
             tailor.collar(cloth);
             tailor.placket(of(Finish::Cloth, shade(main, 0.90)));
             tailor.sleeves(cloth, if short { Sleeve::Short } else { Sleeve::Long });
@@ -89,7 +89,7 @@ impl Tailor<'_, '_> {
         self.trunk_part(self.skin, 0.97, self.body.shoulder_top(), Some(-0.120 * h));
         self.yoke(self.skin, 0.95);
         self.trunk_part(satin, 1.05, -0.026 * h, None);
-        self.belt(of(Finish::Satin, second), 1.10);
+        self.belt(of(Finish::Satin, second), 1.13);
         self.skirt(satin, 0.008, 0.40, 0.40);
         self.train(satin);
         let cap = chance.unit("cap sleeves") < 0.35;
@@ -114,7 +114,7 @@ impl Tailor<'_, '_> {
         } else {
             self.trunk(cloth, 1.04);
         }
-        self.belt(of(Finish::Cloth, second), 1.08);
+        self.belt(of(Finish::Cloth, second), 1.11);
         let hem = chance.between("hem", 0.20, 0.29);
         self.skirt(cloth, hem, 0.26, 0.235);
         self.sleeves(

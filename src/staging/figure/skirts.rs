@@ -37,7 +37,7 @@ impl Tailor<'_, '_> {
             |from, to, from_m, to_m, roundness| Limb { from, to, from_m, to_m, across, over_m: [0.0; 2], roundness };
         let hips = b.hips * 1.06;
         let over_hips = skirt(self.sk.waist, hips_at, b.waist * Vec2::new(1.05, 1.05 * WAIST_IN), hips, 0.34)
-            .carried_on([0.02 * h, 0.03 * h]);
+            .carried_on([0.036 * h, 0.03 * h]);
         self.carver.limb(over_hips, Part::Pelvis, material);
         // The skirt itself begins inside that.
         let begins = self.sk.waist.lerp(hips_at, 0.45);
@@ -76,7 +76,7 @@ impl Tailor<'_, '_> {
         let hips_at = self.sk.pelvis.at;
         let limb = |from, to, from_m, to_m, over_m| Limb { from, to, from_m, to_m, across, over_m, roundness: 0.42 };
         self.carver.limb(
-            limb(self.sk.waist, hips_at, b.waist * 1.02, b.hips * 1.02, [0.01, 0.03 * h]),
+            limb(self.sk.waist, hips_at, b.waist * Vec2::new(1.0, WAIST_IN), b.hips * 1.02, [0.01, 0.03 * h]),
             Part::Pelvis,
             material,
         );

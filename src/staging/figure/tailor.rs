@@ -133,7 +133,7 @@ impl Tailor<'_, '_> {
             over_m: [0.0; 2],
             roundness: 0.33,
         };
-        self.carver.limb(limb.carried_on([0.5 * WAIST_LAP * h, 0.0]), Part::Pelvis, material);
+        self.carver.limb(limb.carried_on([1.2 * WAIST_LAP * h, 0.0]), Part::Pelvis, material);
     }
 
     /// The seat of trousers, as close as the thighs under it.
@@ -148,7 +148,7 @@ impl Tailor<'_, '_> {
             over_m: [0.0; 2],
             roundness: 0.44,
         };
-        self.carver.limb(limb.carried_on([0.5 * WAIST_LAP * b.stature, 0.0]), Part::Pelvis, material);
+        self.carver.limb(limb.carried_on([1.2 * WAIST_LAP * b.stature, 0.0]), Part::Pelvis, material);
     }
 
     /// Front, back and outer side of both trousered thighs at `down_m` under the hip joints, in pelvis space. Thighs
