@@ -9,8 +9,8 @@ pub mod noise;
 mod prepare;
 mod record;
 mod sprigs;
-pub mod texture;
 pub mod tone;
+pub mod texture;
 
 #[cfg(feature = "engine")]
 pub mod engine;
