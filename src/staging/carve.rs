@@ -3,9 +3,11 @@
 //! A [`Cut`] is one block described in the space of whatever it belongs to (a head, a chair, a wall); a
 //! [`Carver`] knows the owner and turns cuts into solids of the world.
 
-use super::tableau::{Block, Finish, Material, OwnerIx, Part, Shape, Solid};
+use super::tableau::{Block, Finish, Material, OwnerIx, Part, Shape, Solid, TriangleMesh};
 use crate::plan::Colour;
 use glam::{Mat3, Quat, Vec2, Vec3};
+use std::f32::consts::FRAC_PI_2;
+use std::sync::Arc;
 
 /// A place in the world: a point and a rotation, `world_from_local`.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -131,6 +133,35 @@ impl<'a> Carver<'a> {
         self.add(Place::new(centre, upright(-axis, limb.across)), shape, part, material);
     }
 
+    /// The outer face of a band with rounded corners, upright about a place: `size_m` across and along.
+    pub fn ring(&mut self, place: Place, size_m: Vec2, corner_m: f32, height_m: f32, part: Part, material: Material) {
+        const STEPS: usize = 8;
+        let inner = (size_m * 0.5 - Vec2::splat(corner_m)).max(Vec2::ZERO);
+        let mut corners = Vec::new();
+        for quarter in 0..4 {
+            let (x, z) = [(1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0), (1.0, -1.0)][quarter];
+            for step in 0..=STEPS {
+                let angle = FRAC_PI_2 * (quarter as f32 + step as f32 / STEPS as f32);
+                let (x, z) = (x * inner.x + angle.cos() * corner_m, z * inner.y + angle.sin() * corner_m);
+                corners.push(Vec3::new(x, height_m * 0.5, z));
+                corners.push(Vec3::new(x, -height_m * 0.5, z));
+            }
+        }
+        let all = corners.len() as u32;
+        let triangles = (0..all)
+            .step_by(2)
+            .flat_map(|i| [[i, (i + 2) % all, i + 1], [(i + 2) % all, (i + 3) % all, i + 1]])
+            .collect();
+        self.solids.push(Solid {
+            shape: Shape::Mesh(Arc::new(TriangleMesh { corners, triangles })),
+            at: place.at,
+            turned: place.turned,
+            owner: self.owner,
+            part,
+            material,
+        });
+    }
+
     pub fn push(&mut self, solid: Solid) {
         self.solids.push(solid);
     }
@@ -152,6 +183,22 @@ pub struct Limb {
     pub over_m: [f32; 2],
     /// Edge radius over the thin side.
     pub roundness: f32,
+}
+
+impl Limb {
+    /// The same limb reaching beyond both joints with its taper carried on, so that an end that grows thinner hides
+    /// inside a neighbour.
+    pub fn carried_on(self, beyond_m: [f32; 2]) -> Self {
+        let axis = (self.to - self.from).normalize_or(Vec3::NEG_Y);
+        let per_m = (self.to_m - self.from_m) / self.from.distance(self.to).max(1e-3);
+        Self {
+            from: self.from - axis * beyond_m[0],
+            to: self.to + axis * beyond_m[1],
+            from_m: (self.from_m - per_m * beyond_m[0]).max(self.from_m * 0.5),
+            to_m: (self.to_m + per_m * beyond_m[1]).max(self.to_m * 0.5),
+            ..self
+        }
+    }
 }
 
 /// The rotation whose y is `up` and whose x is as near to `across` as it can be.

@@ -29,8 +29,8 @@ pub fn carve_dress(carver: &mut Carver, body: &Body, sk: &Skeleton, looks: &Look
         ClothesKind::Shirt => {
             let short = chance.unit("short sleeves") < 0.3;
             tailor.trunk(cloth, 1.03);
-            tailor.hips(of(Finish::Cloth, second), 1.0, 0.045);
-            tailor.belt(of(Finish::Leather, rgb(0.16, 0.11, 0.08)), 1.04);
+            tailor.seat(of(Finish::Cloth, second), 1.03);
+            tailor.belt(of(Finish::Leather, rgb(0.16, 0.11, 0.08)), 1.09);
             tailor.collar(cloth);
             tailor.placket(of(Finish::Cloth, shade(main, 0.90)));
             tailor.sleeves(cloth, if short { Sleeve::Short } else { Sleeve::Long });
@@ -69,12 +69,12 @@ impl Tailor<'_, '_> {
         let cloth = of(Finish::Cloth, main);
         self.trousers(of(Finish::Cloth, shade(main, 0.93)));
         self.trunk(cloth, 1.06);
-        self.hips(cloth, 1.08, 0.055);
+        self.hips(cloth, 1.06, 0.062);
         self.collar(of(Finish::Cloth, rgb(0.95, 0.95, 0.94)));
         self.lapels(shade(main, 0.80), rgb(0.95, 0.95, 0.94));
         let tie = of(Finish::Satin, second);
-        self.panel(tie, [0.014 * h, 0.021 * h], -0.006 * h, -0.120 * h, 0.0, 0.0, 1.06, 0.004);
-        self.panel(tie, [0.022 * h, 0.016 * h], 0.020 * h, -0.004 * h, 0.0, 0.0, 1.02, 0.006);
+        self.panel(tie, [0.014 * h, 0.021 * h], -0.016 * h, -0.120 * h, 0.0, 0.0, 1.06, 0.0050);
+        self.panel(tie, [0.023 * h, 0.016 * h], 0.008 * h, -0.018 * h, 0.0, 0.0, 1.06, 0.009);
         let button = of(Finish::BlackPlastic, shade(main, 0.5));
         self.panel(button, [0.007 * h; 2], -0.146 * h, -0.153 * h, 0.0, 0.0, 1.06, 0.005);
         self.sleeves(cloth, Sleeve::Long);
@@ -86,11 +86,10 @@ impl Tailor<'_, '_> {
     fn gown(&mut self, main: Colour, second: Colour, chance: Chance) {
         let h = self.body.stature;
         let satin = of(Finish::Satin, main);
-        self.trunk_part(self.skin, 0.97, self.body.shoulder_top(), Some(-0.075 * h));
+        self.trunk_part(self.skin, 0.97, self.body.shoulder_top(), Some(-0.120 * h));
         self.yoke(self.skin, 0.95);
-        self.trunk_part(satin, 1.05, -0.046 * h, None);
-        self.waist(satin, 1.05);
-        self.belt(of(Finish::Satin, second), 1.10);
+        self.trunk_part(satin, 1.05, -0.026 * h, None);
+        self.belt(of(Finish::Satin, second), 1.13);
         self.skirt(satin, 0.008, 0.40, 0.40);
         self.train(satin);
         let cap = chance.unit("cap sleeves") < 0.35;
@@ -104,14 +103,18 @@ impl Tailor<'_, '_> {
         let sleeve = chance.unit("dress sleeves");
         if sleeve < 0.7 {
             // An open neckline.
-            self.trunk_part(self.skin, 0.97, self.body.shoulder_top(), Some(-0.060 * h));
-            self.yoke(self.skin, 0.97);
-            self.trunk_part(cloth, 1.04, -0.022 * h, None);
-            self.waist(cloth, 1.04);
+            self.trunk_part(self.skin, 0.97, self.body.shoulder_top(), Some(-0.100 * h));
+            // Sleeves that come as far as the elbow bring the shoulders with them.
+            if sleeve < 0.35 {
+                self.yoke(self.skin, 0.95)
+            } else {
+                self.yoke(cloth, 1.0)
+            }
+            self.trunk_part(cloth, 1.05, -0.008 * h, None);
         } else {
             self.trunk(cloth, 1.04);
         }
-        self.belt(of(Finish::Cloth, second), 1.09);
+        self.belt(of(Finish::Cloth, second), 1.11);
         let hem = chance.between("hem", 0.20, 0.29);
         self.skirt(cloth, hem, 0.26, 0.235);
         self.sleeves(

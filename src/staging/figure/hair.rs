@@ -14,7 +14,7 @@ pub fn carve_hair(carver: &mut Carver, head: Place, s: HeadSize, looks: &Looks, 
         Hair::Short => {
             cap(carver, head, s, hair, parting);
             nape(carver, head, s, hair, 0.30, 0.50);
-            sideburns(carver, head, s, hair);
+            sideburns(carver, head, s, looks);
         }
         Hair::Bob => {
             cap(carver, head, s, hair, parting);
@@ -29,10 +29,10 @@ pub fn carve_hair(carver: &mut Carver, head: Place, s: HeadSize, looks: &Looks, 
             // Down the back, to the shoulder blades.
             carver.add(
                 head,
-                cut(w * 0.86, 0.80 * u, 0.20 * u)
-                    .at(0.0, -0.26 * u, d * 0.5 - 0.03 * u)
+                cut(w * 0.88, 1.04 * u, 0.20 * u)
+                    .at(0.0, -0.14 * u, d * 0.5 - 0.045 * u)
                     .top(1.14, 1.0)
-                    .turned(Quat::from_rotation_x(-0.06))
+                    .turned(Quat::from_rotation_x(-0.03))
                     .round(0.08 * u),
                 Part::Hair,
                 hair,
@@ -41,7 +41,7 @@ pub fn carve_hair(carver: &mut Carver, head: Place, s: HeadSize, looks: &Looks, 
         Hair::Bun => {
             cap(carver, head, s, hair, parting);
             nape(carver, head, s, hair, 0.28, 0.52);
-            sideburns(carver, head, s, hair);
+            sideburns(carver, head, s, looks);
             let HeadSize { u, d, .. } = s;
             let low = chance.unit("bun height") < 0.55;
             let (y, z) = if low { (0.50 * u, d * 0.5 + 0.14 * u) } else { (1.12 * u, d * 0.20) };
@@ -79,7 +79,7 @@ pub fn carve_hair(carver: &mut Carver, head: Place, s: HeadSize, looks: &Looks, 
         }
         Hair::Hat => {
             nape(carver, head, s, hair, 0.26, 0.50);
-            sideburns(carver, head, s, hair);
+            sideburns(carver, head, s, looks);
             hat(carver, head, s, looks, chance);
         }
         Hair::Scarf => scarf(carver, head, s, looks),
@@ -94,20 +94,21 @@ fn cap(carver: &mut Carver, head: Place, s: HeadSize, hair: Material, parting: f
     let back = d * 0.5 + 0.05 * u;
     carver.add(
         head,
-        cut(w * 1.09, 0.31 * u, back - front)
-            .at(0.0, 0.935 * u, (front + back) * 0.5)
-            .top(0.92, 0.94)
-            .round((0.12 * u).min(0.05)),
+        cut(w * 1.09, 0.44 * u, back - front)
+            .at(0.0, 0.895 * u, (front + back) * 0.5 + 0.005 * u)
+            .top(0.94, 0.94)
+            .turned(Quat::from_rotation_x(0.20))
+            .round((0.20 * u).min(0.05)),
         Part::Hair,
         hair,
     );
     carver.add(
         head,
-        cut(w * 0.88, 0.17 * u, 0.22 * u)
-            .at(parting * w * 0.09, 0.925 * u, s.front() + 0.088 * u)
-            .turned(Quat::from_rotation_z(parting * 0.13))
-            .top(1.0, 0.60)
-            .round(0.060 * u),
+        cut(w * 0.86, 0.19 * u, 0.30 * u)
+            .at(parting * w * 0.08, 0.935 * u, s.front() + 0.125 * u)
+            .turned(Quat::from_rotation_z(parting * 0.13) * Quat::from_rotation_x(0.20))
+            .top(0.94, 0.80)
+            .round(0.085 * u),
         Part::Hair,
         hair,
     );
@@ -123,21 +124,26 @@ fn nape(carver: &mut Carver, head: Place, s: HeadSize, hair: Material, low: f32,
         cut(w * 1.0, (0.98 - low) * u, depth)
             .at(0.0, (0.98 + low) * 0.5 * u, back - depth * 0.5)
             .top(1.08, 1.0)
-            .round((0.13 * u).min(0.05)),
+            .round((0.20 * u).min(0.05)),
         Part::Hair,
         hair,
     );
 }
 
-fn sideburns(carver: &mut Carver, head: Place, s: HeadSize, hair: Material) {
+/// Hair in front of the ears; a beard comes up there by itself.
+fn sideburns(carver: &mut Carver, head: Place, s: HeadSize, looks: &Looks) {
+    if looks.beard {
+        return;
+    }
     let HeadSize { u, w, eye, .. } = s;
+    let hair = of(Finish::Hair, looks.hair_colour);
     for side in [-1.0, 1.0] {
         carver.add(
             head,
-            cut(0.034 * u, 0.27 * u, 0.15 * u)
-                .at(side * w * 0.492, eye + 0.17 * u, -0.04 * u)
-                .top(1.0, 1.7)
-                .round(0.017 * u),
+            cut(0.050 * u, 0.36 * u, 0.15 * u)
+                .at(side * w * 0.478, eye + 0.19 * u, -0.04 * u)
+                .top(1.0, 1.9)
+                .round(0.025 * u),
             Part::Hair,
             hair,
         );
@@ -151,11 +157,11 @@ fn curtains(carver: &mut Carver, head: Place, s: HeadSize, hair: Material, low: 
     for side in [-1.0, 1.0] {
         carver.add(
             head,
-            cut(0.15 * u, (high - low) * u, d * (reach + 0.18))
-                .at(side * (w * 0.5 + 0.005 * u), (high + low) * 0.5 * u, 0.05 * u)
+            cut(0.17 * u, (high - low) * u, d * (reach + 0.18))
+                .at(side * (w * 0.5 - 0.005 * u), (high + low) * 0.5 * u, 0.06 * u)
                 .top(0.85, 1.0)
                 .turned(Quat::from_rotation_z(side * 0.03))
-                .round(0.06 * u),
+                .round(0.085 * u),
             Part::Hair,
             hair,
         );
@@ -183,7 +189,7 @@ fn curls(carver: &mut Carver, head: Place, s: HeadSize, looks: &Looks, chance: C
             let tint = of(Finish::Hair, shade(looks.hair_colour, c.between("tint", 0.9, 1.15)));
             carver.add(
                 head,
-                cut(size, size * 0.9, size * 0.9).at(x, y, z + 0.02 * u).turned(turned).round(size * 0.33),
+                cut(size, size * 0.9, size * 0.9).at(x, y, z + 0.02 * u).turned(turned).round(size * 0.45),
                 Part::Hair,
                 tint,
             );

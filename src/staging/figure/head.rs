@@ -36,26 +36,26 @@ pub fn carve_head(carver: &mut Carver, head: Place, body: &Body, looks: &Looks, 
     let HeadSize { u, w, d, eye } = s;
     let skin = of(Finish::Skin, looks.skin);
     let front = s.front();
-    // Skull: narrower and higher at the back of the jaw; set back a little so that the face stands out of it.
+    // Skull: from the nape over the crown, its brow flush with the face so that no seam shows.
     let back = d * 0.5;
-    let skull_front = front + 0.050 * u;
+    let skull_front = front + 0.003 * u;
     carver.add(
         head,
-        cut(w * 0.89, u * 0.955, back - skull_front)
-            .at(0.0, u * 0.5225, (back + skull_front) * 0.5)
-            .top(1.0 / 0.89, 1.0)
-            .round((0.235 * u).min(0.053)),
+        cut(w * 0.90, u * 0.80, back - skull_front)
+            .at(0.0, u * 0.60, (back + skull_front) * 0.5)
+            .top(1.0 / 0.90, 1.0)
+            .round((0.30 * u).min(0.060)),
         Part::Head,
         skin,
     );
-    // Face: from just under the chin's edge to the brow.
-    let brow = eye + 0.125 * u;
+    // Face: from just under the chin's edge to the brow, where its rounded top runs into the skull.
+    let brow = eye + 0.190 * u;
     carver.add(
         head,
-        cut(w * 0.84, brow - 0.005 * u, d * 0.64)
-            .at(0.0, (brow + 0.005 * u) * 0.5, front + d * 0.32)
-            .top(0.965 / 0.84, 1.0)
-            .round((0.165 * u).min(0.038)),
+        cut(w * 0.80, brow - 0.005 * u, d * 0.70)
+            .at(0.0, (brow + 0.005 * u) * 0.5, front + d * 0.35)
+            .top(0.985 / 0.80, 1.0)
+            .round((0.215 * u).min(0.048)),
         Part::Face,
         skin,
     );
@@ -66,7 +66,7 @@ pub fn carve_head(carver: &mut Carver, head: Place, body: &Body, looks: &Looks, 
             .at(0.0, eye - 0.095 * u, front + 0.010 * u)
             .top(0.48, 0.42)
             .turned(Quat::from_rotation_x(-0.05))
-            .round(0.028 * u),
+            .round(0.045 * u),
         Part::Face,
         of(Finish::Skin, shade(looks.skin, 0.97)),
     );
@@ -85,9 +85,9 @@ pub fn carve_head(carver: &mut Carver, head: Place, body: &Body, looks: &Looks, 
         };
         carver.add(
             head,
-            cut(0.165 * u, 0.036 * u, 0.05 * u)
-                .at(side * 0.178 * u, eye + 0.108 * u, front + 0.010 * u)
-                .turned(Quat::from_rotation_z(-side * 0.015))
+            cut(0.150 * u, 0.034 * u, 0.05 * u)
+                .at(side * 0.172 * u, eye + 0.108 * u, front + 0.018 * u)
+                .turned(Quat::from_rotation_y(-side * 0.20) * Quat::from_rotation_z(-side * 0.015))
                 .round(0.016 * u),
             Part::Face,
             of(Finish::Hair, brow_colour),
@@ -99,7 +99,7 @@ pub fn carve_head(carver: &mut Carver, head: Place, body: &Body, looks: &Looks, 
                 cut(0.07 * u, 0.23 * u, 0.13 * u)
                     .at(side * w * 0.495, eye - 0.03 * u, 0.03 * u)
                     .turned(Quat::from_rotation_x(-0.12))
-                    .round(0.03 * u),
+                    .round(0.034 * u),
                 Part::Head,
                 skin,
             );
@@ -119,23 +119,24 @@ fn beard(carver: &mut Carver, head: Place, s: HeadSize, looks: &Looks) {
     // Under a turban the hair's colour is the cloth's.
     let colour = match looks.hair {
         Hair::Scarf | Hair::Turban => shade(looks.skin, 0.28),
-        _ => shade(looks.hair_colour, 0.92),
+        _ => looks.hair_colour,
     };
     let hair = of(Finish::Hair, colour);
-    // Jaw and chin up to the nose, a shell round the lower face; then up both cheeks.
+    // Jaw and chin up to the nose, a shell round the lower face; then up both cheeks into the hair.
     carver.add(
         head,
-        cut(w * 0.87, 0.31 * u, d * 0.62).at(0.0, 0.115 * u, s.front() + d * 0.292).top(1.03, 0.99).round(0.10 * u),
+        cut(w * 0.78, 0.33 * u, d * 0.68).at(0.0, 0.110 * u, s.front() + d * 0.320).top(1.15, 1.0).round(0.15 * u),
         Part::Face,
         hair,
     );
     for side in [-1.0, 1.0] {
         carver.add(
             head,
-            cut(0.05 * u, 0.30 * u, 0.18 * u)
-                .at(side * w * 0.462, 0.34 * u, s.front() + 0.42 * d)
-                .top(1.0, 0.75)
-                .round(0.022 * u),
+            cut(0.054 * u, 0.78 * u, 0.22 * u)
+                .at(side * w * 0.468, 0.47 * u, s.front() + 0.43 * d)
+                .top(1.0, 0.55)
+                .turned(Quat::from_rotation_z(-side * 0.045))
+                .round(0.027 * u),
             Part::Head,
             hair,
         );

@@ -30,6 +30,7 @@ pub fn carve_held(carver: &mut Carver, doer: &Doer, arms: &[Arm; 2], accent: Col
         _ => {}
     }
     let both = together && !busy;
+    let close = matches!(doer.arms, Arms::Kisses | Arms::Embraces);
     // The hand that holds when only one does; gestures with the other put it on the far side, as `gesture` does.
     let side = match doer.arms {
         Arms::Rest => usize::from(doer.holds != Held::Basket),
@@ -44,6 +45,8 @@ pub fn carve_held(carver: &mut Carver, doer: &Doer, arms: &[Arm; 2], accent: Col
                 sheet(carver, Place::new(grips[1], doer.sk.root.turned), accent, doer.chance);
             }
         }
+        Held::Bouquet if close => flowers(carver, aside(one, side), 0.150, 17, accent, doer.chance),
+        Held::Posy if close => flowers(carver, aside(one, side), 0.095, 10, accent, doer.chance),
         Held::Bouquet => flowers(carver, hang(place, both), 0.150, 17, accent, doer.chance),
         Held::Posy => flowers(carver, hang(place, both), 0.095, 10, accent, doer.chance),
         Held::RingCushion => cushion(carver, place.moved(Vec3::new(0.0, 0.035, -0.02))),
@@ -62,6 +65,11 @@ fn lower_hand(grips: &[Vec3; 2]) -> usize {
 /// In both hands flowers stand up before the body; in one they hang forward.
 fn hang(place: Place, both: bool) -> Place {
     if both { place.turned(Quat::from_rotation_x(-0.50)) } else { place.turned(Quat::from_rotation_x(-1.25)) }
+}
+
+/// Close to somebody, flowers hang head down beside whoever holds them.
+fn aside(place: Place, side: usize) -> Place {
+    place.turned(Quat::from_rotation_z(-SIDES[side] * 2.3))
 }
 
 /// Petal blocks crowded on a dome, leaves under them, bound stems in the hand. Local y is the stems' direction.

@@ -20,7 +20,7 @@ impl Tailor<'_, '_> {
                 to_m: Vec2::new(knee * 1.06, knee * 1.12),
                 across,
                 over_m: [0.0, knee * 0.42],
-                roundness: 0.26,
+                roundness: 0.44,
             };
             self.carver.limb(upper, Part::Thigh, material);
             // A straight leg falls over the shoe.
@@ -31,7 +31,7 @@ impl Tailor<'_, '_> {
                 to_m: Vec2::new(ankle * 1.34, ankle * 1.56),
                 across,
                 over_m: [knee * 0.42, 0.0],
-                roundness: 0.26,
+                roundness: 0.34,
             };
             self.carver.limb(lower, Part::Shin, material);
         }
@@ -56,7 +56,7 @@ impl Tailor<'_, '_> {
                     to_m: Vec2::new(knee, knee * 1.06) * ease,
                     across,
                     over_m: [0.0, knee * 0.32],
-                    roundness: 0.33,
+                    roundness: 0.48,
                 },
                 part[0],
                 material,
@@ -70,7 +70,7 @@ impl Tailor<'_, '_> {
                     to_m: Vec2::new(ankle, ankle * 1.1) * ease,
                     across,
                     over_m: [knee * 0.34, 0.0],
-                    roundness: 0.33,
+                    roundness: 0.48,
                 },
                 part[1],
                 material,

@@ -37,6 +37,8 @@ pub struct Body {
     pub arm_thick: [f32; 3],
     pub leg_thick: [f32; 3],
     pub neck_thick: f32,
+    /// Half a walking step.
+    pub half_step: f32,
     /// Width and depth of the head.
     pub head: Vec2,
     /// 0 grown up … 1 a three-year-old.
@@ -94,6 +96,8 @@ impl Body {
             arm_thick: [0.058, 0.050, 0.036].map(|t| t * limb * (1.0 + 0.08 * c) * h),
             leg_thick: [0.094, 0.070, 0.047].map(|t| t * limb.max(0.9) * (1.0 + 0.06 * c) * h),
             neck_thick: 0.062 * limb.max(0.92) * h,
+            // An unhurried step is 0.34 of stature (comfortable walking about 0.41, from memory); dresses shorten it.
+            half_step: if curved { 0.13 } else { 0.17 } * h,
             head: Vec2::new(head_width, 0.86) * head_height * h,
             childness: c,
         }

@@ -112,7 +112,7 @@ pub fn pose(body: &Body, stance: &Stance) -> Skeleton {
     let pelvis = root.moved(set.hips).turned(set.pelvis);
     let (yaw, pitch, roll) = head_angles(body, stance, root, &set);
     // The shoulders follow the head a little.
-    let twist = (yaw * 0.22).clamp(-0.26, 0.26);
+    let twist = (yaw * 0.14).clamp(-0.15, 0.15);
     let trunk = Quat::from_rotation_y(-twist) * set.chest;
     let waist = pelvis.point(Vec3::Y * body.waist_over_hip());
     let chest_turned = (root.turned * trunk).normalize();
@@ -198,7 +198,7 @@ fn settle(body: &Body, stance: &Stance) -> Settled {
             });
             Settled {
                 hips: Vec3::new(shift, body.hip - 0.003 * h + stance.rise_m, 0.0),
-                pelvis: Quat::from_rotation_y(turn) * Quat::from_rotation_z(tip) * lean(0.0),
+                pelvis: Quat::from_rotation_y(turn) * Quat::from_rotation_z(tip) * lean(-stance.lean * 0.45),
                 chest: Quat::from_rotation_y(-turn * 0.6)
                     * Quat::from_rotation_z(-tip * 0.6)
                     * lean(stance.lean * 0.25),
@@ -207,8 +207,7 @@ fn settle(body: &Body, stance: &Stance) -> Settled {
             }
         }
         Bearing::Walking => {
-            // An unhurried step, 0.34 of stature (comfortable walking is about 0.41, from memory).
-            let half = 0.17 * h;
+            let half = body.half_step;
             let front = if c.unit("front foot") < 0.5 { 0 } else { 1 };
             let f = SIDES[front];
             let leg = body.thigh() + body.shin();
@@ -233,8 +232,8 @@ fn settle(body: &Body, stance: &Stance) -> Settled {
             });
             Settled {
                 hips: Vec3::new(-f * 0.004 * h, hips_y + stance.rise_m, 0.0),
-                pelvis: Quat::from_rotation_y(f * 0.09) * lean(0.01),
-                chest: Quat::from_rotation_y(-f * 0.07) * lean(0.035),
+                pelvis: Quat::from_rotation_y(f * 0.05) * lean(0.01),
+                chest: Quat::from_rotation_y(-f * 0.04) * lean(0.035),
                 feet,
                 swing: -f * 0.32,
             }

@@ -1,6 +1,6 @@
 //! Skirts from knee to floor, standing, striding, kneeling and seated; the train behind a gown.
 
-use super::tailor::Tailor;
+use super::tailor::{Tailor, WAIST_IN};
 use crate::staging::carve::Limb;
 use crate::staging::tableau::{Material, Part};
 use glam::{Vec2, Vec3};
@@ -11,7 +11,6 @@ impl Tailor<'_, '_> {
         let b = self.body;
         let h = b.stature;
         let floor = self.sk.root.at.y;
-        let waist = self.sk.waist + self.sk.pelvis.turned * Vec3::Y * 0.012 * h;
         let across = self.hip_across();
         if self.seated() {
             self.seated_skirt(material, hem, wide);
@@ -25,21 +24,30 @@ impl Tailor<'_, '_> {
         let under = if kneeling { knees } else { feet };
         let hem_at = Vec3::new(under.x, hem_y, under.z);
         let hips_at = self.sk.pelvis.point(Vec3::Y * -0.02 * h);
-        let hips = b.hips * 1.12;
-        // A stride opens the skirt.
+        // A stride opens the skirt; a long one hides the shoes.
         let ahead = self.sk.root.turned * Vec3::NEG_Z;
-        let stride =
-            self.sk.legs.iter().map(|leg| (leg.at_height(hem_y) - hem_at).dot(ahead).abs()).fold(0.0, f32::max);
-        let low = Vec2::new(wide * h, (deep * h).max(2.0 * stride + b.leg_thick[1] * 1.5));
+        let toes = if hem < 0.05 && !kneeling { b.foot_length * 0.74 } else { 0.0 };
+        let stride = self.sk.legs.iter().map(|leg| {
+            let out = (leg.at_height(hem_y) - hem_at).dot(ahead);
+            (out + toes).max(0.3 * toes - out)
+        });
+        let stride = stride.fold(0.0, f32::max) + if toes > 0.0 { 0.012 * h } else { b.leg_thick[1] * 0.75 };
+        let low = Vec2::new(wide * h, (deep * h).max(2.0 * stride));
         let skirt =
-            |from, to, from_m, to_m, over_m, roundness| Limb { from, to, from_m, to_m, across, over_m, roundness };
-        self.carver.limb(skirt(waist, hips_at, b.waist * 1.07, hips, [0.0, 0.05 * h], 0.20), Part::Pelvis, material);
-        self.carver.limb(skirt(hips_at, hem_at, hips, low, [0.035 * h, 0.0], 0.20), Part::Skirt, material);
+            |from, to, from_m, to_m, roundness| Limb { from, to, from_m, to_m, across, over_m: [0.0; 2], roundness };
+        let hips = b.hips * 1.06;
+        let over_hips = skirt(self.sk.waist, hips_at, b.waist * Vec2::new(1.05, 1.05 * WAIST_IN), hips, 0.34)
+            .carried_on([0.036 * h, 0.03 * h]);
+        self.carver.limb(over_hips, Part::Pelvis, material);
+        // The skirt itself begins inside that.
+        let begins = self.sk.waist.lerp(hips_at, 0.45);
+        let slim = b.waist.lerp(b.hips, 0.45);
+        self.carver.limb(skirt(begins, hem_at, slim, low, 0.30), Part::Skirt, material);
         if wide > 0.27 {
             // A twin turned by an eighth shows as folds.
             let eighth = (across + self.sk.root.turned * Vec3::Z).normalize();
-            let folds =
-                Limb { across: eighth, ..skirt(hips_at, hem_at, hips * 0.72, low * 0.80, [-0.05 * h, 0.0], 0.12) };
+            let even = Vec2::splat((low.x + low.y) * 0.5);
+            let folds = Limb { across: eighth, ..skirt(begins, hem_at, Vec2::splat(slim.y * 0.70), even * 0.95, 0.30) };
             self.carver.limb(folds, Part::Skirt, material);
         }
         if kneeling && hem < 0.2 {
@@ -66,9 +74,9 @@ impl Tailor<'_, '_> {
         let apart = self.sk.legs[0].knee.distance(self.sk.legs[1].knee);
         let lap = apart + b.leg_thick[1] * 1.35;
         let hips_at = self.sk.pelvis.at;
-        let limb = |from, to, from_m, to_m, over_m| Limb { from, to, from_m, to_m, across, over_m, roundness: 0.3 };
+        let limb = |from, to, from_m, to_m, over_m| Limb { from, to, from_m, to_m, across, over_m, roundness: 0.42 };
         self.carver.limb(
-            limb(self.sk.waist, hips_at, b.waist * 1.08, b.hips * 1.08, [0.01, 0.03 * h]),
+            limb(self.sk.waist, hips_at, b.waist * Vec2::new(1.0, WAIST_IN), b.hips * 1.02, [0.01, 0.03 * h]),
             Part::Pelvis,
             material,
         );

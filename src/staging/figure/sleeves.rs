@@ -33,22 +33,22 @@ impl Tailor<'_, '_> {
                     from_m: Vec2::new(upper * 0.98, upper * 1.12) * ease,
                     to_m: Vec2::splat(elbow) * ease,
                     across: hinge,
-                    over_m: [upper * 0.22, elbow * 0.36],
-                    roundness: 0.36,
+                    over_m: [upper * 0.24, elbow * 0.5 * ease],
+                    roundness: 0.5,
                 },
                 Part::UpperArm,
                 upper_in,
             );
             if matches!(kind, Sleeve::Cap) {
-                let to = arm.shoulder.lerp(arm.elbow, 0.34);
+                let to = arm.shoulder.lerp(arm.elbow, 0.30);
                 let limb = Limb {
                     from: arm.shoulder,
                     to,
-                    from_m: Vec2::new(upper * 1.04, upper * 1.16),
-                    to_m: Vec2::splat(upper * 1.12),
+                    from_m: Vec2::new(upper * 0.97, upper * 1.09),
+                    to_m: Vec2::splat(upper * 0.99),
                     across: hinge,
-                    over_m: [upper * 0.26, 0.0],
-                    roundness: 0.30,
+                    over_m: [upper * 0.27, 0.0],
+                    roundness: 0.46,
                 };
                 self.carver.limb(limb, Part::UpperArm, cloth);
             }
@@ -65,8 +65,8 @@ impl Tailor<'_, '_> {
                     from_m: Vec2::splat(from_m) * ease,
                     to_m: Vec2::new(to_m, if matches!(kind, Sleeve::Wide) { wrist * 2.0 } else { to_m * 0.86 }) * ease,
                     across,
-                    over_m: [elbow * 0.44, 0.006],
-                    roundness: 0.36,
+                    over_m: [from_m * 0.5 * ease, 0.006],
+                    roundness: if matches!(kind, Sleeve::Wide) { 0.34 } else { 0.48 },
                 },
                 Part::Forearm,
                 fore,
@@ -86,7 +86,7 @@ impl Tailor<'_, '_> {
                 to_m: Vec2::new(wrist * 1.2, wrist * 1.05),
                 across: arm.palm.cross(arm.fingers),
                 over_m: [0.004, 0.014],
-                roundness: 0.25,
+                roundness: 0.40,
             };
             self.carver.limb(limb, Part::Forearm, material);
         }
@@ -100,7 +100,7 @@ impl Tailor<'_, '_> {
             let across = arm.palm.cross(arm.fingers).normalize_or(Vec3::X);
             let palm_end = arm.wrist + arm.fingers * b.hand * 0.50;
             let tip = arm.wrist + arm.fingers * b.hand * 0.86 + arm.palm * b.hand * 0.07;
-            let thick = breadth * 0.52;
+            let thick = breadth * 0.46;
             self.carver.limb(
                 Limb {
                     from: arm.wrist,
@@ -108,8 +108,8 @@ impl Tailor<'_, '_> {
                     from_m: Vec2::new(breadth * 0.78, thick),
                     to_m: Vec2::new(breadth, thick),
                     across,
-                    over_m: [0.008, 0.004],
-                    roundness: 0.36,
+                    over_m: [0.012, 0.010],
+                    roundness: 0.48,
                 },
                 Part::Hand,
                 self.skin,
@@ -121,8 +121,8 @@ impl Tailor<'_, '_> {
                     from_m: Vec2::new(breadth * 0.98, thick * 0.94),
                     to_m: Vec2::new(breadth * 0.74, thick * 0.72),
                     across,
-                    over_m: [0.012, 0.0],
-                    roundness: 0.40,
+                    over_m: [0.016, 0.0],
+                    roundness: 0.48,
                 },
                 Part::Hand,
                 self.skin,
@@ -139,7 +139,7 @@ impl Tailor<'_, '_> {
                     to_m: Vec2::splat(breadth * 0.28),
                     across,
                     over_m: [0.004, 0.0],
-                    roundness: 0.42,
+                    roundness: 0.5,
                 },
                 Part::Hand,
                 self.skin,

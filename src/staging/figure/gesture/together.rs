@@ -124,7 +124,12 @@ impl Reacher<'_> {
     /// Whoever kisses with flowers in the hand lets that arm down.
     fn with_held(&self, mut arms: [Arm; 2]) -> [Arm; 2] {
         if self.doer.holds != Held::Nothing {
-            arms[0] = self.carries_in(0, self.doer.holds);
+            arms[0] = match self.doer.holds {
+                Held::Bouquet | Held::Posy => {
+                    self.arm(0, self.at(-0.205, -0.330, 0.010), self.way(-0.25, -1.0, -0.1), self.way(1.0, 0.0, 0.0))
+                }
+                held => self.carries_in(0, held),
+            };
         }
         arms
     }
