@@ -31,6 +31,7 @@ const SLOPE: f32 = 1.12;
 const FROM: f32 = 0.20;
 const LENGTH: f32 = 0.36;
 const TOE: f32 = 1.28;
+const PI: f32 = 3.14159265;
 const GOLDEN_ANGLE: f32 = 2.39996323;
 
 // Radius of the circle of confusion in pixels, positive before the focus, negative behind it.
@@ -103,6 +104,11 @@ fn print(scene: vec3<f32>) -> vec3<f32> {
     return vec3(print_channel(spilled.r), print_channel(spilled.g), print_channel(spilled.b));
 }
 
+// Area over pi of a circle with an edge one pixel soft.
+fn disc(radius: f32) -> f32 {
+    return max(radius * radius, 0.25) + 0.083;
+}
+
 @fragment
 fn gather(in: FullscreenVertexOutput) -> @location(0) vec4<f32> {
     let pixel = vec2<i32>(floor(in.position.xy));
@@ -118,13 +124,16 @@ fn gather(in: FullscreenVertexOutput) -> @location(0) vec4<f32> {
     let sample_area = reach * reach / count;
     let start = turn(in.position.xy);
 
-    // The pixel itself, at the middle of its own circle.
-    var behind = vec3(0.0);
-    var behind_weight = 0.0;
+    // Three layers: before the focus; nearer than this pixel's own surface but not before the focus; the rest.
     var before = vec3(0.0);
     var before_weight = 0.0;
+    var over = vec3(0.0);
+    var over_weight = 0.0;
+    var behind = vec3(0.0);
+    var behind_weight = 0.0;
+    // The pixel itself, at the middle of its own circle.
     if (own > 0.5) {
-        let share = 1.0 / max(own * own, 1.0);
+        let share = 1.0 / (PI * disc(own));
         before += own_colour.rgb * share;
         before_weight += share;
     } else {
@@ -140,23 +149,26 @@ fn gather(in: FullscreenVertexOutput) -> @location(0) vec4<f32> {
         let depth = textureLoad(depth_map, spot, 0);
         let colour = textureLoad(colour_map, spot, 0).rgb;
         let other = circle(depth);
+        let spread = clamp(abs(other) - away + 0.5, 0.0, 1.0) * sample_area / disc(other);
         if (other > 0.5) {
-            let covers = clamp(other - away + 0.5, 0.0, 1.0);
-            let share = covers * sample_area / max(other * other, 1.0);
-            before += colour * share;
-            before_weight += share;
-        } else {
-            var wide = abs(other);
-            if (own <= 0.5 && depth < own_depth) { wide = min(wide, abs(own) * 1.5); }
-            let covers = max(clamp(wide - away + 0.25, 0.0, 1.0), select(0.0, 0.002, own > 0.5));
-            behind += colour * covers;
-            behind_weight += covers;
+            before += colour * spread;
+            before_weight += spread;
+            continue;
         }
+        // How much the sample lies before this pixel's surface; a gentle slope is one surface.
+        let nearer = select(0.0, smoothstep(1.03, 1.12, depth / max(own_depth, 1e-9)), own <= 0.5);
+        over += colour * (spread * nearer);
+        over_weight += spread * nearer;
+        var wide = abs(other);
+        // What is further off shows only through the part of the circle that this surface leaves free.
+        if (own <= 0.5 && depth < own_depth) { wide = min(wide, abs(own)); }
+        let covers = max(clamp(wide - away + 0.25, 0.0, 1.0), select(0.0, 0.002, own > 0.5)) * (1.0 - nearer);
+        behind += colour * covers;
+        behind_weight += covers;
     }
     var result = own_colour.rgb;
     if (behind_weight > 0.0) { result = behind / behind_weight; }
-    if (before_weight > 0.0) {
-        result = mix(result, before / before_weight, clamp(before_weight, 0.0, 1.0));
-    }
+    if (over_weight > 0.0) { result = mix(result, over / over_weight, min(over_weight, 1.0)); }
+    if (before_weight > 0.0) { result = mix(result, before / before_weight, min(before_weight, 1.0)); }
     return vec4(print(result), 1.0);
 }
