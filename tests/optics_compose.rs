@@ -5,6 +5,7 @@ mod common;
 use common::{person_at, photographer_at, plan_with, tableau_of};
 use glam::{Vec2, Vec3, vec2, vec3};
 use proptest::prelude::*;
+use standpoint::optics::Remark;
 use standpoint::optics::*;
 use standpoint::plan::*;
 

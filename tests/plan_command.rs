@@ -18,7 +18,10 @@ fn new_writes_a_valid_plan() {
     let folder = tempfile::tempdir().unwrap();
     let done = standpoint().current_dir(&folder).args(["new", "ours.ron"]).assert().code(0);
     assert_eq!(text(&done.get_output().stdout), "");
-    assert_eq!(text(&done.get_output().stderr), "wrote ours.ron: open it in any text editor\n");
+    assert_eq!(
+        text(&done.get_output().stderr),
+        "wrote ours.ron: open it in any text editor; `standpoint frames ours.ron` draws it\n"
+    );
     let written = fs::read_to_string(folder.path().join("ours.ron")).unwrap();
     standpoint::plan::read(&written).unwrap_or_else(|problems| panic!("{problems}"));
 }
@@ -59,6 +62,25 @@ fn wrong_arguments_are_2_and_a_machine_in_trouble_is_3() {
     fs::write(folder.path().join("file"), "").unwrap();
     standpoint().current_dir(&folder).args(["new", "file/ours.ron"]).assert().code(3);
     assert_eq!(fs::read_dir(&folder).unwrap().count(), 1, "nothing was written");
+}
+
+#[test]
+fn no_picture_is_written_over_another() {
+    let folder = tempfile::tempdir().unwrap();
+    let plan = standpoint::plan::STARTER.replace("\"kiss-wide\"", "\"kiss-safe-guides\"");
+    fs::write(folder.path().join("ours.ron"), plan).unwrap();
+    let done = standpoint().current_dir(&folder).args(["frames", "ours.ron", "--guides"]).assert().code(2);
+    let message = "--guides: the copy of `kiss-safe` would be called `kiss-safe-guides`, and a frame of ours.ron has that id; \
+                   give it another\nnothing was written\n";
+    assert_eq!(text(&done.get_output().stderr), message);
+    assert!(!folder.path().join("frames").exists());
+}
+
+#[test]
+fn a_folder_is_no_plan() {
+    let folder = tempfile::tempdir().unwrap();
+    let done = standpoint().current_dir(&folder).args(["frames", "."]).assert().code(2);
+    assert_eq!(text(&done.get_output().stderr), ". is a folder; name the plan file in it\n");
 }
 
 #[test]

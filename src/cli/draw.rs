@@ -35,6 +35,7 @@ mod with_engine {
                 tableau: &ready.tableau,
                 daylight: &ready.daylight,
                 lamps: &lamps,
+                metered: &ready.metered,
                 camera: &ready.composed.camera,
                 width_px,
                 height_px,

@@ -113,6 +113,16 @@ impl Frames {
                 return Err(Failure::Wrong(unknown_frame(wanted, &known, &self.plan)));
             }
         }
+        if let Some(taken) =
+            self.guides.then(|| known.iter().find(|id| known.contains(&guides_name(id).as_str()))).flatten()
+        {
+            return Err(Failure::Wrong(format!(
+                "--guides: the copy of `{taken}` would be called `{0}`, and a frame of {1} has that id; give it another\n\
+                 nothing was written",
+                guides_name(taken),
+                self.plan.display()
+            )));
+        }
         let wanted = |frame: &&Frame| self.only.is_empty() || self.only.contains(&frame.id);
         let (ready, failed): (Vec<_>, Vec<_>) =
             plan.frames.iter().filter(wanted).map(|frame| prepare(plan, frame)).partition(Result::is_ok);
@@ -147,7 +157,7 @@ impl Frames {
         let file = self.save(&frame.id, picture, &facts)?;
         if self.guides {
             let marked = with_guides(picture, &FrameLabel::of(plan, frame, camera));
-            self.save(&format!("{}-guides", frame.id), &marked, &facts)?;
+            self.save(&guides_name(&frame.id), &marked, &facts)?;
         }
         let remarks = ready.composed.remarks.iter().map(ToString::to_string).collect();
         let recorded = RecordedPicture {
@@ -184,6 +194,11 @@ impl Frames {
         text.push('\n');
         save_bytes(&path, text.as_bytes()).map_err(|error| failed(&error))
     }
+}
+
+/// Name of the copy with guides, without its ending.
+fn guides_name(id: &str) -> String {
+    format!("{id}-guides")
 }
 
 fn unknown_frame(wanted: &str, known: &[&str], plan: &Path) -> String {

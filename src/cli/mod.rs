@@ -97,6 +97,9 @@ pub fn load_plan(path: &Path, voice: Voice) -> Result<Loaded, Failure> {
             "there is no file {}; `standpoint new {0}` writes one to start from",
             path.display()
         )),
+        LoadError::Unreadable { .. } if path.is_dir() => {
+            Failure::Wrong(format!("{} is a folder; name the plan file in it", path.display()))
+        }
         LoadError::Unreadable { .. } => Failure::Machine(error.to_string()),
         LoadError::TooLarge { .. } | LoadError::NotText { .. } => Failure::Wrong(error.to_string()),
     })?;

@@ -34,7 +34,7 @@ impl New {
             )),
             _ => Failure::Machine(format!("{file} can't be written: {error}")),
         })?;
-        voice.say(format_args!("wrote {file}: open it in any text editor"));
+        voice.say(format_args!("wrote {file}: open it in any text editor; `standpoint frames {file}` draws it"));
         Ok(())
     }
 }

@@ -45,6 +45,14 @@ impl Camera {
         2.0 * (self.sensor_m[1] / (2.0 * self.focal_m)).atan()
     }
 
+    /// World direction, unit, through a spot of the picture: shares of its width from the left and of its height from
+    /// the top.
+    pub fn direction_through(&self, [across, down]: [f64; 2]) -> Vec3 {
+        let right = (across - 0.5) * self.sensor_m[0] / self.focal_m;
+        let up = (0.5 - down) * self.sensor_m[1] / self.focal_m;
+        (self.turned * Vec3::new(right as f32, up as f32, -1.0)).normalize_or(self.forward())
+    }
+
     /// Pixel (u, v) and depth along the axis of a world point in a picture `width` pixels wide;
     /// `None` behind the camera.
     pub fn image_from_world(&self, point: Vec3, width_px: f64) -> Option<(f64, f64, f64)> {

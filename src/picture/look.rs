@@ -19,14 +19,8 @@ pub struct Look {
     pub nits: f32,
 }
 
-const MATT: Look = Look {
-    pattern: Pattern::Plain,
-    roughness: 0.9,
-    metallic: 0.0,
-    reflectance: 0.35,
-    alpha: 1.0,
-    nits: 0.0,
-};
+const MATT: Look =
+    Look { pattern: Pattern::Plain, roughness: 0.9, metallic: 0.0, reflectance: 0.35, alpha: 1.0, nits: 0.0 };
 
 pub fn look_of(finish: Finish) -> Look {
     let matt = |pattern| Look { pattern, ..MATT };

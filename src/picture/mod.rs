@@ -2,20 +2,24 @@
 
 mod exif;
 mod guides;
+mod indoors;
 mod ink;
 pub mod look;
 pub mod mesh;
+mod meter;
 pub mod noise;
 mod prepare;
 mod record;
 mod sprigs;
-pub mod tone;
 pub mod texture;
+pub mod tone;
 
 #[cfg(feature = "engine")]
 pub mod engine;
 
 pub use exif::{ExifFacts, PictureError, exif_block, jpeg_bytes, png_bytes};
 pub use guides::{Crop, FrameLabel, PRINT_SHAPES, PrintShape, centred_crop, thirds, with_guides};
+pub use indoors::{WindowLight, room_at, window_lights};
+pub use meter::{Metered, meter};
 pub use prepare::{Prepared, picture_size, prepare};
 pub use record::{DrawnBy, FrameRecord, FramesFile, RecordedPicture, frame_record, orientation_word, shot_size_word};

@@ -1,11 +1,10 @@
 //! A planned frame to everything a picture of it needs: who is where, the light, the camera.
 
+use super::meter::{Metered, meter};
 use crate::daylight::{Daylight, daylight_at};
 use crate::optics::{ComposeError, Composed, compose};
 use crate::plan::{Frame, Plan};
-use crate::sight::face_lux;
-use crate::staging::{Figure, OwnerKind, Tableau, stage};
-use glam::Vec3;
+use crate::staging::{Tableau, stage};
 
 /// A frame, ready to be drawn.
 #[derive(Debug, Clone)]
@@ -14,13 +13,7 @@ pub struct Prepared<'a> {
     pub tableau: Tableau,
     pub daylight: Daylight,
     pub composed: Composed,
-    /// Light on the face that is metered.
-    pub face_lux: f64,
-}
-
-/// Light taken as falling on a face where nobody is there to be metered: an open surface towards the sky.
-fn open_air_lux(daylight: &Daylight) -> f64 {
-    daylight.illuminance_on(Vec3::Y) / 2.0
+    pub metered: Metered,
 }
 
 /// Stages the frame's instant, finds its light and points its camera.
@@ -31,22 +24,9 @@ pub fn prepare<'a>(plan: &'a Plan, frame: &'a Frame) -> Result<Prepared<'a>, Com
     let at_s = plan.at_s(frame);
     let tableau = stage(plan, at_s);
     let daylight = daylight_at(&plan.place, plan.sky, &plan.instant(at_s));
-    let metered =
-        frame.focus_on.iter().chain(&frame.of).find_map(|&person| tableau.figure_of(OwnerKind::Person(person)));
-    let face_lux = metered.map_or_else(
-        || open_air_lux(&daylight),
-        |figure| face_lux(&tableau, &daylight, &side_seen(plan, frame, figure), &plan.venue.lamps).total(),
-    );
-    let composed = compose(plan, frame, &tableau, face_lux)?;
-    Ok(Prepared { frame, tableau, daylight, composed, face_lux })
-}
-
-/// A camera meters the side of the head that it sees: between where the face points and the camera.
-fn side_seen(plan: &Plan, frame: &Frame, figure: &Figure) -> Figure {
-    let standpoint = &plan.standpoints[frame.standpoint.0];
-    let eye = Vec3::new(standpoint.at.x, figure.sole.y + standpoint.camera_height_m, standpoint.at.y);
-    let to_camera = (eye - figure.eyes).normalize_or(figure.face_forward);
-    Figure { face_forward: (figure.face_forward + to_camera).normalize_or(to_camera), ..figure.clone() }
+    let metered = meter(plan, frame, &tableau, &daylight)?;
+    let composed = compose(plan, frame, &tableau, metered.lux)?;
+    Ok(Prepared { frame, tableau, daylight, composed, metered })
 }
 
 /// Width and height in pixels of a frame whose long side has `long_px`.

@@ -27,7 +27,9 @@ pub(super) fn add_sprigs(batch: &mut Batch, block: &Block, solid: &Solid, number
     for (face, &(side, sign)) in sides.iter().enumerate() {
         let here = (count as f32 * area(side) / total).round() as usize;
         for sprig in 0..here {
-            let chance = |kind: u32| hash01((number as u32).wrapping_mul(977).wrapping_add(sprig as u32), 50 + 10 * face as u32 + kind);
+            let chance = |kind: u32| {
+                hash01((number as u32).wrapping_mul(977).wrapping_add(sprig as u32), 50 + 10 * face as u32 + kind)
+            };
             let mut normal = Vec3::ZERO;
             normal[side] = sign;
             let (u, v) = ((side + 1) % 3, (side + 2) % 3);

@@ -10,10 +10,10 @@ pub const LIFT: f32 = 1.45;
 
 /// Print white, slope of the middle, where the straight middle begins, how long it is, how soft the toe is.
 const WHITE: f32 = 1.0;
-const SLOPE: f32 = 1.12;
+const SLOPE: f32 = 1.08;
 const FROM: f32 = 0.20;
 const LENGTH: f32 = 0.36;
-const TOE: f32 = 1.28;
+const TOE: f32 = 1.18;
 
 /// Scene light (exposed linear sRGB, mid-grey 0.119) to print light (linear sRGB, 0..1).
 ///

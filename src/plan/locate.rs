@@ -71,12 +71,29 @@ pub fn next_comma(text: &str, offset: usize) -> Option<usize> {
 /// Why no map can be drawn: the brackets or quotes don't pair up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Unpaired {
-    NeverClosed { open: Span },
-    NeverOpened { close: Span },
-    WrongCloser { open: Span, close: Span },
-    TextNeverEnds { open: Span },
-    CommentNeverEnds { open: Span },
-    TooDeep { open: Span },
+    NeverClosed {
+        open: Span,
+    },
+    NeverOpened {
+        close: Span,
+    },
+    WrongCloser {
+        open: Span,
+        close: Span,
+    },
+    TextNeverEnds {
+        open: Span,
+    },
+    CommentNeverEnds {
+        open: Span,
+    },
+    TooDeep {
+        open: Span,
+    },
+    /// A quote as word processors write it, which opens no text.
+    CurlyQuote {
+        open: Span,
+    },
 }
 
 /// Draws the map, or says which bracket or quote is alone. Nesting deeper than `depth` is refused, so that
@@ -195,6 +212,10 @@ fn next_token(text: &str, mut at: usize) -> Result<Option<Token>, Unpaired> {
                 at = end_of_comment(bytes, at)
                     .ok_or(Unpaired::CommentNeverEnds { open: Span { start, end: start + 2 } })?;
                 continue;
+            }
+            0x80.. if text[at..].starts_with(['“', '”', '„', '‘', '’', '«', '»']) => {
+                let end = at + text[at..].chars().next().map_or(1, char::len_utf8);
+                return Err(Unpaired::CurlyQuote { open: Span { start, end } });
             }
             b'(' | b'[' | b'{' => Kind::Open,
             b')' | b']' | b'}' => Kind::Close,

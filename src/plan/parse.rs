@@ -137,7 +137,8 @@ fn wrong_format(root: &Node, text: &str) -> Option<Problem> {
 fn blank_out(victim: Innermost<'_>, seen: &mut String, blanked: &mut Blanked) {
     match victim.name {
         Some(name) => {
-            blanked.fields.insert((victim.inside.span.start, seen[name.range()].to_owned()));
+            let name = seen[name.range()].trim_matches('"');
+            blanked.fields.insert((victim.inside.span.start, name.to_owned()));
         }
         None => {
             blanked.lists.insert(victim.inside.span.start);

@@ -53,6 +53,14 @@ pub fn unpaired(alone: &Unpaired, text: &str) -> Problem {
             "begins here",
             "end it with `*/`, or use `//` for one line".to_owned(),
         ),
+        Unpaired::CurlyQuote { open } => syntax(
+            open,
+            format!("`{}` is a word processor's quote", written(open)),
+            "a straight quote was expected",
+            "write straight quotes, `\"like this\"`, everywhere; a plain text editor does, or a word processor with smart \
+             quotes switched off"
+                .to_owned(),
+        ),
         Unpaired::TooDeep { open } => Problem::new(
             ProblemKind::TooMuch,
             open,
@@ -102,6 +110,14 @@ pub fn describe(error: &Error, offset: usize, victim: Option<&Innermost<'_>>, se
     if name.is_none() && !victim.inside.is_list {
         return stray(written, value);
     }
+    if let Some(field) = name.filter(|name| name.starts_with('"')) {
+        let help = format!("write `{}: …`", field.trim_matches('"'));
+        let place = victim.name.unwrap_or(value);
+        return Problem::new(ProblemKind::Syntax, place, "a field's name needs no quotes", "in quotes", help);
+    }
+    if let Some((label, help)) = name.filter(|name| *name == "gesture").and_then(|_| misused_gesture(error, written)) {
+        return wrong(label, help);
+    }
     match error {
         Error::NoSuchStructField { expected, found, outer } => {
             let inside = outer.as_deref().map_or("this part of the plan", noun);
@@ -150,6 +166,9 @@ pub fn describe(error: &Error, offset: usize, victim: Option<&Innermost<'_>>, se
             "a number was expected".to_owned(),
             "write a plain number, such as `1.5`; units are left out".to_owned(),
         ),
+        Error::ExpectedComma if word && !is_number && written.contains('-') => {
+            wrong("`_` joins words, not `-`".to_owned(), format!("write `{}`", written.replace('-', "_")))
+        }
         // What was read of `1.2m` or, where a whole number should be, of `4.5`, ended before the value did.
         Error::ExpectedComma if is_number && written.parse::<f64>().is_ok() => {
             wrong("a whole number was expected".to_owned(), "write a whole number, such as `8`".to_owned())
@@ -232,6 +251,19 @@ pub fn describe(error: &Error, offset: usize, victim: Option<&Innermost<'_>>, se
             other.to_string(),
             "compare it with the file that `standpoint new` writes",
         ),
+    }
+}
+
+/// Gestures are bare words, some with the other person in brackets: label and help for what isn't.
+fn misused_gesture(error: &Error, written: &str) -> Option<(String, String)> {
+    let bare = written.trim_matches('"');
+    match error {
+        Error::ExpectedIdentifier => Some((
+            "a word without quotes was expected".to_owned(),
+            format!("write `{bare}`, or `{bare}(\"id\")` for what is done with somebody"),
+        )),
+        Error::ExpectedStructLike => Some(("with whom is missing".to_owned(), format!("write `{bare}(\"id\")`"))),
+        _ => None,
     }
 }
 

@@ -5,6 +5,7 @@
 
 use super::cast::{Hit, PlainCaster};
 use crate::daylight::{Daylight, cosine_weighted, luminance};
+use crate::optics::Camera;
 use crate::plan::{Colour, Lamp, LampKind};
 use crate::staging::{Figure, Finish, OwnerIx, Tableau};
 use glam::{Vec2, Vec3};
@@ -73,6 +74,28 @@ pub fn face_lux_with(caster: &PlainCaster<'_>, daylight: &Daylight, figure: &Fig
     // Light that goes to and fro between walls adds up to a geometric series.
     face.bounce_lux *= share / (1.0 - ROOM_REFLECTS * closed_in / directions.len() as f64);
     face
+}
+
+/// Rays across and up that a camera's meter looks along.
+const METER_GRID: [u32; 2] = [12, 8];
+
+/// What a camera's meter sees besides faces: the mean luminance of its picture, cd/m².
+/// Matte light of the surfaces that are hit, sky where nothing is.
+pub fn scene_luminance(caster: &PlainCaster<'_>, daylight: &Daylight, camera: &Camera, lamps: &[Lamp]) -> f64 {
+    let points: Vec<LampPoint> = lamps.iter().flat_map(lamp_points).collect();
+    let light = Light { caster, daylight, lamps: &points, whose: None };
+    let [columns, rows] = METER_GRID;
+    let sum: f64 = (0..columns * rows)
+        .map(|cell| {
+            let spot = [f64::from(cell % columns) + 0.5, f64::from(cell / columns) + 0.5];
+            let direction = camera.direction_through([spot[0] / f64::from(columns), spot[1] / f64::from(rows)]);
+            match light.first_hit(camera.eye, direction) {
+                Some(hit) => light.luminance_of(&hit, camera.eye + direction * hit.distance_m).0,
+                None => light.sky_luminance(direction),
+            }
+        })
+        .sum();
+    sum / f64::from(columns * rows)
 }
 
 /// One point that a lamp shines from.

@@ -4,6 +4,7 @@ use super::studio::Shot;
 use super::textures::{SKY_UNIT_NITS, pattern_images, sky_image};
 use crate::daylight::{Daylight, kelvin_colour};
 use crate::optics::{Camera as LensCamera, ev100, illuminance_at_ev100};
+use crate::picture::WindowLight;
 use crate::picture::look::{Look, look_of};
 use crate::picture::mesh::{Batch, Onlooker, batches, linear_from_srgb};
 use crate::picture::texture::Pattern;
@@ -57,6 +58,9 @@ pub fn set_up(world: &mut World, shot: &Shot) -> Handle<Image> {
             spawn_lamp(world, lamp, range_m);
         }
     }
+    for window in &shot.metered.windows {
+        spawn_window(world, window);
+    }
     world.resource_mut::<Assets<Image>>().add(sky_image(&shot.daylight.sky))
 }
 
@@ -102,6 +106,23 @@ fn spawn_lamp(world: &mut World, lamp: &LampPoint, range: f32) {
             place.looking_to(beam, if beam.y.abs() > 0.99 { Vec3::Z } else { Vec3::Y }),
         )),
     };
+}
+
+fn spawn_window(world: &mut World, window: &WindowLight) {
+    let [r, g, b] = window.colour;
+    world.spawn((
+        Staged,
+        SpotLight {
+            color: Color::linear_rgb(r, g, b),
+            intensity: (window.candela * 4.0 * std::f64::consts::PI) as f32,
+            range: LONGEST_LAMP_RANGE_M,
+            // From full strength straight in to nothing along the wall.
+            inner_angle: 0.2,
+            outer_angle: 1.5,
+            ..default()
+        },
+        Transform::from_translation(window.at).looking_to(window.inward, Vec3::Y),
+    ));
 }
 
 fn mesh_of(batch: Batch) -> Mesh {
@@ -165,9 +186,13 @@ fn textures_of(world: &mut World, pattern: Pattern) -> (Handle<Image>, Handle<Im
 }
 
 /// The sky on a camera: what is seen beyond everything, and the light it gives.
-pub fn sky_components(sky: Handle<Image>) -> impl Bundle {
+pub fn sky_components(sky: Handle<Image>, ambient_share: f64) -> impl Bundle {
     (
         bevy::light::Skybox { image: Some(sky.clone()), brightness: SKY_UNIT_NITS, ..default() },
-        bevy::light::GeneratedEnvironmentMapLight { environment_map: sky, intensity: SKY_UNIT_NITS, ..default() },
+        bevy::light::GeneratedEnvironmentMapLight {
+            environment_map: sky,
+            intensity: SKY_UNIT_NITS * ambient_share as f32,
+            ..default()
+        },
     )
 }

@@ -5,6 +5,7 @@ use super::blur::{LensBlur, LensBlurPlugin};
 use super::scene::{Wardrobe, set_up, sky_components};
 use crate::daylight::Daylight;
 use crate::optics::{Camera as LensCamera, ev100};
+use crate::picture::Metered;
 use crate::sight::LampPoint;
 use crate::staging::Tableau;
 use bevy::anti_alias::smaa::{Smaa, SmaaPreset};
@@ -62,6 +63,7 @@ pub struct Shot<'a> {
     pub tableau: &'a Tableau,
     pub daylight: &'a Daylight,
     pub lamps: &'a [LampPoint],
+    pub metered: &'a Metered,
     pub camera: &'a LensCamera,
     pub width_px: u32,
     pub height_px: u32,
@@ -126,7 +128,7 @@ impl Studio {
         }
         let world = self.apps.main.world_mut();
         let sky = set_up(world, shot);
-        world.entity_mut(self.camera).insert(sky_components(sky));
+        world.entity_mut(self.camera).insert(sky_components(sky, shot.metered.ambient_share));
         if !self.ready {
             self.warm_up(shot)?;
             self.ready = true;
@@ -282,7 +284,10 @@ fn camera_parts() -> impl Bundle {
         Tonemapping::None,
         glow(),
         ScreenSpaceAmbientOcclusion {
-            quality_level: ScreenSpaceAmbientOcclusionQualityLevel::Medium,
+            quality_level: ScreenSpaceAmbientOcclusionQualityLevel::Custom {
+                slice_count: 6,
+                samples_per_slice_side: 3,
+            },
             constant_object_thickness: 0.25,
         },
     )

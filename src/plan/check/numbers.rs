@@ -97,6 +97,16 @@ impl Checker<'_> {
             );
             return None;
         };
+        if seconds > SHUTTER.most && 1.0 / seconds >= SHUTTER.least {
+            self.report(
+                ProblemKind::OutOfRange,
+                at.span(),
+                format!("{seconds} seconds are too long a shutter time"),
+                "a time such as \"1/250\", or seconds, was expected",
+                format!("did you mean `\"1/{}\"`?", short(seconds)),
+            );
+            return None;
+        }
         self.optional_number(at, Some(seconds), &SHUTTER)
     }
 
