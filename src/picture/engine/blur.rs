@@ -58,6 +58,11 @@ impl LensBlur {
             tone: 1.0,
         }
     }
+
+    /// With the tone curve, or light as it is.
+    pub fn printing(self, on: bool) -> Self {
+        Self { tone: if on { 1.0 } else { 0.0 }, ..self }
+    }
 }
 
 #[derive(Resource)]

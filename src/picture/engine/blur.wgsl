@@ -30,9 +30,16 @@ const LIFT: f32 = 1.45;
 const SLOPE: f32 = 1.08;
 const FROM: f32 = 0.20;
 const LENGTH: f32 = 0.36;
+const SLOPE: f32 = 1.08;
+const FROM: f32 = 0.20;
+const LENGTH: f32 = 0.36;
 const TOE: f32 = 1.18;
 // Light beyond print white that still spreads; more would show the pattern of the samples.
 const BRIGHTEST: f32 = 4.0;
+// Area of a pixel, over pi like all areas here.
+const PIXEL: f32 = 0.31830989;
+const INNER_PX: f32 = 6.0;
+const GOLDEN_ANGLE: f32 = 2.39996323;
 const GOLDEN_ANGLE: f32 = 2.39996323;
 
 // Radius of the circle of confusion in pixels, positive before the focus, negative behind it.
@@ -105,6 +112,11 @@ fn print(scene: vec3<f32>) -> vec3<f32> {
     return vec3(print_channel(spilled.r), print_channel(spilled.g), print_channel(spilled.b));
 }
 
+// Area over pi of a circle with an edge one pixel soft.
+fn disc(radius: f32) -> f32 {
+    return max(radius * radius, 0.25) + 0.083;
+}
+
 @fragment
 fn gather(in: FullscreenVertexOutput) -> @location(0) vec4<f32> {
     let pixel = vec2<i32>(floor(in.position.xy));
@@ -116,49 +128,70 @@ fn gather(in: FullscreenVertexOutput) -> @location(0) vec4<f32> {
     let own_depth = textureLoad(depth_map, pixel, 0);
     let own = circle(own_depth);
     let reach = radius + 0.5;
-    let count = clamp(ceil(reach * reach * 0.9), 12.0, lens.samples);
-    let sample_area = reach * reach / count;
+    // Half a pixel to a few pixels away, close together, for edges that are only a little soft; then the rest.
+    let inner = min(reach, INNER_PX);
+    let inner_area = inner * inner - PIXEL;
+    let outer_area = reach * reach - inner * inner;
+    let inner_count = ceil(max(inner_area * 0.9, 8.0));
+    let outer_count = clamp(ceil(outer_area * 0.9), 0.0, lens.samples - inner_count);
     let start = turn(in.position.xy);
 
-    // The pixel itself, at the middle of its own circle.
-    var behind = vec3(0.0);
-    var behind_weight = 0.0;
+    // Three layers: before the focus; nearer than this pixel's own surface but not before the focus; the rest.
     var before = vec3(0.0);
     var before_weight = 0.0;
+    var over = vec3(0.0);
+    var over_weight = 0.0;
+    var behind = vec3(0.0);
+    var behind_weight = 0.0;
+    // Share of a near pixel's own circle that nothing near fills.
+    var free = 0.0;
+    // The pixel itself, at the middle of its own circle.
     if (own > 0.5) {
-        let share = 1.0 / max(own * own, 1.0);
+        let share = PIXEL / disc(own);
         before += own_colour.rgb * share;
         before_weight += share;
     } else {
-        behind += own_colour.rgb;
-        behind_weight += 1.0;
+        behind += own_colour.rgb * PIXEL;
+        behind_weight += PIXEL;
     }
 
-    for (var i = 0.0; i < count; i += 1.0) {
-        let away = sqrt((i + 0.5) / count) * reach;
+    for (var i = 0.0; i < inner_count + outer_count; i += 1.0) {
+        var area = inner_area / inner_count;
+        var away = sqrt(PIXEL + (i + 0.5) * area);
+        if (i >= inner_count) {
+            area = outer_area / outer_count;
+            away = sqrt(inner * inner + (i - inner_count + 0.5) * area);
+        }
         let angle = start + i * GOLDEN_ANGLE;
         let spot_f = in.position.xy + vec2(cos(angle), sin(angle)) * away;
         let spot = clamp(vec2<i32>(floor(spot_f)), vec2<i32>(0), size - vec2<i32>(1));
         let depth = textureLoad(depth_map, spot, 0);
         let colour = min(textureLoad(colour_map, spot, 0).rgb, vec3(BRIGHTEST));
         let other = circle(depth);
+        let spread = clamp(abs(other) - away + 0.5, 0.0, 1.0) * area / disc(other);
         if (other > 0.5) {
-            let covers = clamp(other - away + 0.5, 0.0, 1.0);
-            let share = covers * sample_area / max(other * other, 1.0);
-            before += colour * share;
-            before_weight += share;
-        } else {
-            var wide = abs(other);
-            if (own <= 0.5 && depth < own_depth) { wide = min(wide, abs(own) * 1.5); }
-            let covers = max(clamp(wide - away + 0.25, 0.0, 1.0), select(0.0, 0.002, own > 0.5));
-            behind += colour * covers;
-            behind_weight += covers;
+            before += colour * spread;
+            before_weight += spread;
+            continue;
         }
+        free += clamp(own - away + 0.5, 0.0, 1.0) * area / disc(own);
+        // How much the sample lies before this pixel's surface; a gentle slope is one surface.
+        let nearer = select(0.0, smoothstep(1.03, 1.12, depth / max(own_depth, 1e-9)), own <= 0.5);
+        over += colour * (spread * nearer);
+        over_weight += spread * nearer;
+        var wide = abs(other);
+        // What is further off shows only through the part of the circle that this surface leaves free.
+        if (own <= 0.5 && depth < own_depth) { wide = min(wide, abs(own)); }
+        let covers = area * max(clamp(wide - away + 0.25, 0.0, 1.0), select(0.0, 0.002, own > 0.5)) * (1.0 - nearer);
+        behind += colour * covers;
+        behind_weight += covers;
     }
     var result = own_colour.rgb;
     if (behind_weight > 0.0) { result = behind / behind_weight; }
+    if (over_weight > 0.0) { result = mix(result, over / over_weight, min(over_weight, 1.0)); }
     if (before_weight > 0.0) {
-        result = mix(result, before / before_weight, clamp(before_weight, 0.0, 1.0));
+        let filled = select(min(before_weight, 1.0), before_weight / (before_weight + free), own > 0.5);
+        result = mix(result, before / before_weight, filled);
     }
     return vec4(print(result), 1.0);
 }

@@ -75,6 +75,7 @@ pub struct Studio {
     adapter: String,
     camera: Entity,
     ready: bool,
+    prints: bool,
 }
 
 /// Are all shaders of the last update there? Copied out of the render world.
@@ -112,7 +113,7 @@ impl Studio {
         app.cleanup();
         let mut apps = std::mem::take(app.sub_apps_mut());
         let camera = apps.main.world_mut().spawn(camera_parts()).id();
-        Ok(Self { apps, adapter, camera, ready: false })
+        Ok(Self { apps, adapter, camera, ready: false, prints: true })
     }
 
     pub fn adapter(&self) -> &str {
@@ -132,7 +133,7 @@ impl Studio {
             self.warm_up(shot)?;
             self.ready = true;
         }
-        self.set_camera(shot, shot.width_px, shot.height_px);
+        self.set_camera(shot.camera, shot.width_px, shot.height_px);
         let target = self.target(shot.width_px, shot.height_px);
         // A scene with a new kind of material may still wait for a shader: then its first picture lacks
         // something and is taken again.
@@ -145,13 +146,46 @@ impl Studio {
         Err(StudioError::NeverReady)
     }
 
+    /// Where points of the world land in a picture of this size by the engine's own camera: pixels right and down from
+    /// the top left corner, and metres along the axis; `None` for what is not before the camera.
+    pub fn viewport_points(
+        &mut self,
+        lens: &LensCamera,
+        [width_px, height_px]: [u32; 2],
+        points: &[Vec3],
+    ) -> Result<Vec<Option<[f32; 3]>>, StudioError> {
+        self.set_camera(lens, width_px, height_px);
+        let target = self.target(width_px, height_px);
+        self.apps.main.world_mut().entity_mut(self.camera).insert(target);
+        self.activate(false);
+        self.update()?;
+        let entity = self.world().entity(self.camera);
+        let (Some(camera), Some(pose)) = (entity.get::<Camera>(), entity.get::<GlobalTransform>()) else {
+            return Err(StudioError::NoPicture);
+        };
+        let land = |&point: &Vec3| camera.world_to_viewport_with_depth(pose, point).ok().map(|spot| spot.to_array());
+        Ok(points.iter().map(land).collect())
+    }
+
+    /// Whether pictures are printed (the default) or left as a measurement wants them: exposed light from 0 to 1, sRGB
+    /// encoded, without tone curve and without the glow that bright things have in a lens.
+    pub fn set_printing(&mut self, on: bool) {
+        self.prints = on;
+        let mut camera = self.apps.main.world_mut().entity_mut(self.camera);
+        if on {
+            camera.insert(glow());
+        } else {
+            camera.remove::<Bloom>();
+        }
+    }
+
     fn world(&self) -> &World {
         self.apps.main.world()
     }
 
     /// Loads shaders and tables on a tiny picture until nothing is waited for.
     fn warm_up(&mut self, shot: &Shot) -> Result<(), StudioError> {
-        self.set_camera(shot, 48, 32);
+        self.set_camera(shot.camera, 48, 32);
         let target = self.target(48, 32);
         self.apps.main.world_mut().entity_mut(self.camera).insert(target);
         let mut calm = 0;
@@ -171,8 +205,7 @@ impl Studio {
         RenderTarget::Image(self.apps.main.world_mut().resource_mut::<Assets<Image>>().add(image).into())
     }
 
-    fn set_camera(&mut self, shot: &Shot, width_px: u32, height_px: u32) {
-        let lens = shot.camera;
+    fn set_camera(&mut self, lens: &LensCamera, width_px: u32, height_px: u32) {
         let ev100 = ev100(lens.f_number, lens.shutter_s, lens.iso);
         self.apps.main.world_mut().entity_mut(self.camera).insert((
             Transform { translation: lens.eye, rotation: lens.turned, scale: Vec3::ONE },
@@ -184,7 +217,7 @@ impl Studio {
                 ..default()
             }),
             Exposure { ev100: ev100 as f32 },
-            LensBlur::new(lens, height_px, NEAR_M),
+            LensBlur::new(lens, height_px, NEAR_M).printing(self.prints),
         ));
     }
 
@@ -249,7 +282,7 @@ fn camera_parts() -> impl Bundle {
         Smaa { preset: SmaaPreset::High },
         // The lens blur prints through our own curve (`picture::tone`).
         Tonemapping::None,
-        Bloom { intensity: 0.03, ..Bloom::NATURAL },
+        glow(),
         ScreenSpaceAmbientOcclusion {
             quality_level: ScreenSpaceAmbientOcclusionQualityLevel::Custom {
                 slice_count: 6,
@@ -258,4 +291,8 @@ fn camera_parts() -> impl Bundle {
             constant_object_thickness: 0.25,
         },
     )
+}
+
+fn glow() -> Bloom {
+    Bloom { intensity: 0.03, ..Bloom::NATURAL }
 }

@@ -1,0 +1,58 @@
+//! What the core costs: `cargo bench --bench core`.
+
+use divan::{Bencher, black_box};
+use standpoint::picture::mesh::{Onlooker, batches};
+use standpoint::picture::prepare;
+use standpoint::plan::{Frame, Plan, load};
+use standpoint::staging::stage;
+use std::path::Path;
+
+/// Guests wanted; 0 is the demo as it is, about ninety.
+const GUESTS: [u32; 3] = [0, 500, 1000];
+
+fn main() {
+    divan::main();
+}
+
+fn orchard(guests: u32) -> Plan {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/orchard.ron");
+    let mut plan = load(&path).expect("the demo is a valid plan").plan;
+    let mut taken: Vec<_> = plan.venue.seats.iter_mut().filter(|block| guests > 0 && block.filled > 0.0).collect();
+    let a_row: u32 = taken.iter().map(|block| block.seats_per_row).sum();
+    for block in &mut taken {
+        block.rows = guests.div_ceil(a_row);
+        block.filled = 1.0;
+    }
+    plan
+}
+
+fn kiss(plan: &Plan) -> &Frame {
+    plan.frames.iter().find(|frame| frame.id == "kiss-altar").expect("a frame of the demo")
+}
+
+#[divan::bench]
+fn read_the_demo(bencher: Bencher) {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/orchard.ron");
+    bencher.bench(|| load(black_box(&path)).expect("the demo is a valid plan"));
+}
+
+#[divan::bench(args = GUESTS)]
+fn stage_an_instant(bencher: Bencher, guests: u32) {
+    let plan = orchard(guests);
+    let at_s = plan.at_s(kiss(&plan));
+    bencher.bench(|| stage(black_box(&plan), at_s));
+}
+
+#[divan::bench(args = GUESTS)]
+fn prepare_a_frame(bencher: Bencher, guests: u32) {
+    let plan = orchard(guests);
+    bencher.bench(|| prepare(black_box(&plan), kiss(&plan)).expect("a frame that can be drawn"));
+}
+
+#[divan::bench(args = GUESTS)]
+fn build_meshes(bencher: Bencher, guests: u32) {
+    let plan = orchard(guests);
+    let ready = prepare(&plan, kiss(&plan)).expect("a frame that can be drawn");
+    let onlooker = Onlooker { camera: &ready.composed.camera, width_px: 1500 };
+    bencher.bench(|| batches(black_box(&ready.tableau), onlooker));
+}
