@@ -158,7 +158,15 @@ fn one(drawer: Drawer, guests: usize) -> String {
 fn shot<'a>(ready: &'a Prepared, lamps: &'a [LampPoint]) -> Shot<'a> {
     let camera = &ready.composed.camera;
     let [width_px, height_px] = picture_size(camera.sensor_m, LONG_PX);
-    Shot { tableau: &ready.tableau, daylight: &ready.daylight, lamps, camera, width_px, height_px }
+    Shot {
+        tableau: &ready.tableau,
+        daylight: &ready.daylight,
+        lamps,
+        metered: &ready.metered,
+        camera,
+        width_px,
+        height_px,
+    }
 }
 
 /// Longer blocks of seats, all taken, until about so many sit there.

@@ -26,7 +26,8 @@ const PLAN: &str = r##"Plan(
         fixtures: [(id: "block", kind: block, at: (0.6, -1.5), size: (0.9, 1.3, 0.5), heading: 25, colour: "#ff0000")],
     ),
     people: [(id: "mira", at: (-1.2, 0)), (id: "ilan", at: (-2.0, 0))],
-    moments: [(id: "vows", length: "2m"), (id: "kiss", length: 5)],
+    // The kiss comes towards sunset: a picture that took the light of the one before would be seen.
+    moments: [(id: "vows", length: "2m"), (id: "dinner", length: "3h"), (id: "kiss", length: 5)],
     kit: (
         bodies: [(id: "body", sensor: full_frame)],
         lenses: [(id: "wide", focal_mm: (24, 70), f: (2.8, 4), nearest_focus: 0.38)],

@@ -30,16 +30,12 @@ const LIFT: f32 = 1.45;
 const SLOPE: f32 = 1.08;
 const FROM: f32 = 0.20;
 const LENGTH: f32 = 0.36;
-const SLOPE: f32 = 1.08;
-const FROM: f32 = 0.20;
-const LENGTH: f32 = 0.36;
 const TOE: f32 = 1.18;
 // Light beyond print white that still spreads; more would show the pattern of the samples.
 const BRIGHTEST: f32 = 4.0;
 // Area of a pixel, over pi like all areas here.
 const PIXEL: f32 = 0.31830989;
 const INNER_PX: f32 = 6.0;
-const GOLDEN_ANGLE: f32 = 2.39996323;
 const GOLDEN_ANGLE: f32 = 2.39996323;
 
 // Radius of the circle of confusion in pixels, positive before the focus, negative behind it.

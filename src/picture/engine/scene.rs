@@ -11,7 +11,9 @@ use crate::picture::texture::Pattern;
 use crate::sight::LampPoint;
 use crate::staging::Finish;
 use bevy::asset::RenderAssetUsages;
-use bevy::light::{CascadeShadowConfigBuilder, NotShadowCaster};
+use bevy::light::{
+    CascadeShadowConfigBuilder, EnvironmentMapLight, GeneratedEnvironmentMapLight, NotShadowCaster, Skybox,
+};
 use bevy::math::{Affine2, Vec2};
 use bevy::mesh::{Indices, PrimitiveTopology};
 use bevy::prelude::*;
@@ -33,12 +35,16 @@ pub struct Wardrobe {
     materials: HashMap<(Finish, Option<[u8; 3]>), Handle<StandardMaterial>>,
 }
 
-/// Replaces the staged entities by those of this shot. Returns the sky for the camera.
-pub fn set_up(world: &mut World, shot: &Shot) -> Handle<Image> {
+/// Takes away what the last picture showed.
+pub fn clear(world: &mut World) {
     let old: Vec<Entity> = world.query_filtered::<Entity, With<Staged>>().iter(world).collect();
     for entity in old {
         world.despawn(entity);
     }
+}
+
+/// Sets up the entities of this shot.
+pub fn set_up(world: &mut World, shot: &Shot) {
     let camera = shot.camera;
     for (finish, glow, batch) in batches(shot.tableau, Onlooker { camera, width_px: shot.width_px }) {
         let mesh = world.resource_mut::<Assets<Mesh>>().add(mesh_of(batch));
@@ -61,7 +67,6 @@ pub fn set_up(world: &mut World, shot: &Shot) -> Handle<Image> {
     for window in &shot.metered.windows {
         spawn_window(world, window);
     }
-    world.resource_mut::<Assets<Image>>().add(sky_image(&shot.daylight.sky))
 }
 
 fn sun_parts(daylight: &Daylight, focus_m: f32) -> impl Bundle {
@@ -185,14 +190,18 @@ fn textures_of(world: &mut World, pattern: Pattern) -> (Handle<Image>, Handle<Im
     handles
 }
 
-/// The sky on a camera: what is seen beyond everything, and the light it gives.
-pub fn sky_components(sky: Handle<Image>, ambient_share: f64) -> impl Bundle {
-    (
-        bevy::light::Skybox { image: Some(sky.clone()), brightness: SKY_UNIT_NITS, ..default() },
-        bevy::light::GeneratedEnvironmentMapLight {
-            environment_map: sky,
-            intensity: SKY_UNIT_NITS * ambient_share as f32,
-            ..default()
-        },
-    )
+/// Hangs a shot's sky on a camera: what is seen beyond everything, and the light it gives. That light is there once the
+/// engine has drawn something.
+pub fn hang_sky(world: &mut World, camera: Entity, shot: &Shot) {
+    let sky = world.resource_mut::<Assets<Image>>().add(sky_image(&shot.daylight.sky));
+    let intensity = SKY_UNIT_NITS * shot.metered.ambient_share as f32;
+    let mut camera = world.entity_mut(camera);
+    camera.insert((
+        Skybox { image: Some(sky.clone()), brightness: SKY_UNIT_NITS, ..default() },
+        GeneratedEnvironmentMapLight { environment_map: sky, intensity, ..default() },
+    ));
+    // The engine takes this over only when it makes the map, for the first picture.
+    if let Some(mut light) = camera.get_mut::<EnvironmentMapLight>() {
+        light.intensity = intensity;
+    }
 }

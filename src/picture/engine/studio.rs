@@ -2,7 +2,7 @@
 
 use super::adapter::{BACKENDS, NoAdapter, find_adapter};
 use super::blur::{LensBlur, LensBlurPlugin};
-use super::scene::{Wardrobe, set_up, sky_components};
+use super::scene::{Wardrobe, clear, hang_sky, set_up};
 use crate::daylight::Daylight;
 use crate::optics::{Camera as LensCamera, ev100};
 use crate::picture::Metered;
@@ -127,8 +127,14 @@ impl Studio {
             return Err(StudioError::TooLarge { width: shot.width_px, height: shot.height_px, limit });
         }
         let world = self.apps.main.world_mut();
-        let sky = set_up(world, shot);
-        world.entity_mut(self.camera).insert(sky_components(sky, shot.metered.ambient_share));
+        clear(world);
+        hang_sky(world, self.camera, shot);
+        if self.ready {
+            // The engine makes light of the sky after it has lit the scene: without a tiny picture of nothing
+            // in between, people would stand in the light of the picture before.
+            self.draw_tiny(shot)?;
+        }
+        set_up(self.apps.main.world_mut(), shot);
         if !self.ready {
             self.warm_up(shot)?;
             self.ready = true;
@@ -185,18 +191,24 @@ impl Studio {
 
     /// Loads shaders and tables on a tiny picture until nothing is waited for.
     fn warm_up(&mut self, shot: &Shot) -> Result<(), StudioError> {
-        self.set_camera(shot.camera, 48, 32);
-        let target = self.target(48, 32);
-        self.apps.main.world_mut().entity_mut(self.camera).insert(target);
         let mut calm = 0;
         for _ in 0..LONGEST_WARM_UP {
-            self.update()?;
+            self.draw_tiny(shot)?;
             calm = if self.world().resource::<Waiting>().0 == 0 { calm + 1 } else { 0 };
             if calm >= 6 {
                 return Ok(());
             }
         }
         Err(StudioError::NeverReady)
+    }
+
+    fn draw_tiny(&mut self, shot: &Shot) -> Result<(), StudioError> {
+        let (width_px, height_px) = (48, 32);
+        self.set_camera(shot.camera, width_px, height_px);
+        let target = self.target(width_px, height_px);
+        self.apps.main.world_mut().entity_mut(self.camera).insert(target);
+        self.activate(true);
+        self.update()
     }
 
     fn target(&mut self, width: u32, height: u32) -> RenderTarget {
