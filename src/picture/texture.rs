@@ -9,7 +9,7 @@ use glam::{Vec2, Vec3};
 /// One point of a pattern.
 #[derive(Debug, Clone, Copy)]
 pub struct Texel {
-    /// Linear colour.
+    /// Linear colour; of what plans and people give colours to (leaves, cloth, wood) a factor near one.
     pub colour: Vec3,
     /// Metres above the mean plane.
     pub height_m: f32,
@@ -157,7 +157,7 @@ impl Pattern {
             }
             Pattern::Bark => {
                 let n = ridged(spot, [16, 4], 5, 23);
-                texel(Vec3::new(0.20, 0.155, 0.115) * (0.45 + 0.9 * n), 0.02 * n)
+                texel(Vec3::new(1.10, 1.00, 0.95) * (0.45 + 0.9 * n), 0.02 * n)
             }
             Pattern::Grain => {
                 let n = fbm_stretched(spot, [24, 3], 4, 24);
@@ -207,8 +207,8 @@ fn leaves(spot: Vec2) -> Texel {
     let (edge, id, depth) = if on_top { (edge, id, 1.0) } else { (edge_below, id_below, 0.55) };
     let round = smooth(edge, 0.02, 0.28);
     let tone = 0.55 + 0.8 * hash01(id, 36);
-    let young = Vec3::new(0.27, 0.36, 0.08);
-    let old = Vec3::new(0.10, 0.19, 0.045);
+    let young = Vec3::new(1.55, 1.60, 1.00);
+    let old = Vec3::new(0.75, 0.85, 0.70);
     let hue = old.lerp(young, hash01(id, 37) * hash01(id, 37));
     let clump = fbm(spot, 3, 3, 38);
     texel(hue * tone * depth * (0.30 + 0.70 * round) * (0.65 + 0.7 * clump) * 1.25, 0.03 * depth * round + 0.02 * clump)

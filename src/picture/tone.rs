@@ -6,7 +6,7 @@ use glam::Vec3;
 
 /// Lifts a metered mid-grey to where cameras put it. The engine's exposure leaves a grey of 18 % at 0.119 after metering
 /// with an incident constant of 250 (ISO 2720); prints want about 0.18.
-pub const LIFT: f32 = 1.45;
+pub const LIFT: f32 = 1.6;
 
 /// Print white, slope of the middle, where the straight middle begins, how long it is, how soft the toe is.
 const WHITE: f32 = 1.0;

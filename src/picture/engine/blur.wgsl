@@ -26,7 +26,7 @@ struct Lens {
 @group(0) @binding(4) var<uniform> lens: Lens;
 
 const TILE: i32 = 16;
-const LIFT: f32 = 1.45;
+const LIFT: f32 = 1.6;
 const SLOPE: f32 = 1.08;
 const FROM: f32 = 0.20;
 const LENGTH: f32 = 0.36;

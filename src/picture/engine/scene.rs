@@ -1,7 +1,7 @@
 //! A tableau under its light as engine entities.
 
 use super::studio::Shot;
-use super::textures::{SKY_UNIT_NITS, pattern_images, sky_image};
+use super::textures::{HEADROOM, SKY_UNIT_NITS, pattern_images, sky_image};
 use crate::daylight::{Daylight, kelvin_colour};
 use crate::optics::{Camera as LensCamera, ev100, illuminance_at_ev100};
 use crate::picture::WindowLight;
@@ -148,6 +148,7 @@ fn material_of(world: &mut World, finish: Finish, glow: Option<[u8; 3]>) -> Hand
     let mut material = plain_material(&look, glow);
     if look.pattern != Pattern::Plain {
         let (colour, normal) = textures_of(world, look.pattern);
+        material.base_color = Color::linear_rgba(HEADROOM, HEADROOM, HEADROOM, look.alpha);
         material.base_color_texture = Some(colour);
         material.normal_map_texture = Some(normal);
         material.uv_transform = Affine2::from_scale(Vec2::splat(1.0 / look.pattern.tile_m()));

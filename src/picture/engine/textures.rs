@@ -9,7 +9,10 @@ use bevy::render::render_resource::{
     Extent3d, TextureDimension, TextureFormat, TextureUsages, TextureViewDescriptor, TextureViewDimension,
 };
 
-/// Colour (sRGB) and normal map of one pattern.
+/// Patterns may brighten what they lie on up to this factor; images hold colours divided by it.
+pub const HEADROOM: f32 = 2.0;
+
+/// Colour (sRGB, over [`HEADROOM`]) and normal map of one pattern.
 pub fn pattern_images(pattern: Pattern) -> (Image, Image) {
     let size = pattern.size_px();
     let texels: Vec<_> = (0..size * size)
@@ -27,7 +30,7 @@ pub fn pattern_images(pattern: Pattern) -> (Image, Image) {
         .collect();
     let colours = texels.iter().map(|texel| texel.colour).collect();
     (
-        with_mips(size, colours, TextureFormat::Rgba8UnormSrgb, |colour| colour.to_array().map(srgb_byte)),
+        with_mips(size, colours, TextureFormat::Rgba8UnormSrgb, |colour| (colour / HEADROOM).to_array().map(srgb_byte)),
         with_mips(size, normals, TextureFormat::Rgba8Unorm, |normal| {
             (normal.normalize_or(Vec3::Z) * 0.5 + 0.5).to_array().map(|channel| (channel * 255.0).round() as u8)
         }),
