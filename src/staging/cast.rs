@@ -5,7 +5,7 @@ use super::carve::Carver;
 use super::chance::Chance;
 use super::figure::dress::carve_dress;
 use super::figure::gesture::{self, Arms, Doer, Idle};
-use super::figure::head::carve_head;
+use super::figure::head::{Eyes, carve_head};
 use super::figure::held::carve_held;
 use super::figure::landmarks;
 use super::figure::proportions::Body;
@@ -79,7 +79,8 @@ fn doer<'a>(actor: &'a Actor, sk: &'a Skeleton) -> Doer<'a> {
 
 fn carve_actor(carver: &mut Carver, actor: &Actor, sk: &Skeleton) {
     carve_dress(carver, &actor.body, sk, &actor.looks, &actor.clothes, actor.chance);
-    carve_head(carver, sk.head, &actor.body, &actor.looks, actor.chance);
+    let eyes = if matches!(actor.arms, Arms::Kisses | Arms::Embraces) { Eyes::Closed } else { Eyes::Open };
+    carve_head(carver, sk.head, &actor.body, &actor.looks, eyes, actor.chance);
     if actor.clothes.veil {
         carve_veil(carver, &actor.body, sk);
     }

@@ -31,7 +31,14 @@ impl HeadSize {
     }
 }
 
-pub fn carve_head(carver: &mut Carver, head: Place, body: &Body, looks: &Looks, chance: Chance) {
+/// Who kisses or embraces closes their eyes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Eyes {
+    Open,
+    Closed,
+}
+
+pub fn carve_head(carver: &mut Carver, head: Place, body: &Body, looks: &Looks, eyes: Eyes, chance: Chance) {
     let s = HeadSize::new(body);
     let HeadSize { u, w, d, eye } = s;
     let skin = of(Finish::Skin, looks.skin);
@@ -71,10 +78,17 @@ pub fn carve_head(carver: &mut Carver, head: Place, body: &Body, looks: &Looks, 
         of(Finish::Skin, shade(looks.skin, 0.97)),
     );
     for side in [-1.0, 1.0] {
-        // Eye: small, dark, just proud of the face.
+        // Eye: small, dark, just proud of the face; closed, the line of the lashes.
+        let (eye_size, eye_low, turned) = match eyes {
+            Eyes::Open => ([0.070, 0.088], 0.0, 0.0),
+            Eyes::Closed => ([0.096, 0.024], 0.030, side * 0.12),
+        };
         carver.add(
             head,
-            cut(0.070 * u, 0.088 * u, 0.05 * u).at(side * 0.168 * u, eye, front + 0.014 * u).round(0.033 * u),
+            cut(eye_size[0] * u, eye_size[1] * u, 0.05 * u)
+                .at(side * 0.168 * u, eye - eye_low * u, front + 0.014 * u)
+                .turned(Quat::from_rotation_z(turned))
+                .round(0.5 * eye_size[1] * u * 0.75),
             Part::Face,
             of(Finish::Eye, rgb(0.09, 0.065, 0.055)),
         );
