@@ -199,7 +199,7 @@ fn shows_the_block_where_it_is(frame: &Value, picture: &RgbImage) {
     let mut found = [f32::MAX, f32::MAX, f32::MIN, f32::MIN];
     for (x, y, pixel) in picture.enumerate_pixels() {
         let [r, g, b] = pixel.0.map(f32::from);
-        if r > 40.0 && r > 2.0 * g.max(b) {
+        if r > 70.0 && r > 2.0 * g.max(b) {
             let (x, y) = (x as f32, y as f32);
             found = [found[0].min(x), found[1].min(y), found[2].max(x + 1.0), found[3].max(y + 1.0)];
         }
