@@ -46,7 +46,7 @@ fn main() {
         return;
     }
     match find_adapter() {
-        Ok(adapter) => println!("{} frames of the orchard, {LONG_PX} pixels wide, on {adapter}", FRAMES.len()),
+        Ok(adapter) => println!("{} frames of the orchard, {LONG_PX} pixels wide, on {}", FRAMES.len(), adapter.name),
         Err(missing) => return println!("{missing}"),
     }
     println!("{:18} {:>6} {:>6}  {}", "", "guests", "boxes", Timing::HEADER);

@@ -15,8 +15,16 @@ pub const BACKENDS: wgpu::Backends = wgpu::Backends::PRIMARY;
 )]
 pub struct NoAdapter;
 
-/// Name of the adapter the engine will take, chosen by the same rule.
-pub fn find_adapter() -> Result<String, NoAdapter> {
+/// What the engine will draw with.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Adapter {
+    pub name: String,
+    /// The processor does the work of a graphics card.
+    pub software: bool,
+}
+
+/// The adapter the engine will take, chosen by the same rule.
+pub fn find_adapter() -> Result<Adapter, NoAdapter> {
     let instance = wgpu::Instance::new(wgpu::InstanceDescriptor {
         backends: BACKENDS,
         ..wgpu::InstanceDescriptor::new_without_display_handle_from_env()
@@ -27,5 +35,6 @@ pub fn find_adapter() -> Result<String, NoAdapter> {
         compatible_surface: None,
     };
     let adapter = bevy::tasks::block_on(instance.request_adapter(&options)).map_err(|_| NoAdapter)?;
-    Ok(adapter.get_info().name)
+    let info = adapter.get_info();
+    Ok(Adapter { name: info.name, software: info.device_type == wgpu::DeviceType::Cpu })
 }

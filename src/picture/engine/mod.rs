@@ -8,5 +8,5 @@ mod scene;
 mod studio;
 mod textures;
 
-pub use adapter::{NoAdapter, find_adapter};
+pub use adapter::{Adapter, NoAdapter, find_adapter};
 pub use studio::{Shot, Studio, StudioError};

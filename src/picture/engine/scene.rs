@@ -29,10 +29,18 @@ const SHORTEST_LAMP_RANGE_M: f32 = 0.3;
 pub struct Staged;
 
 /// Materials and textures that stay for all pictures.
-#[derive(Resource, Default)]
+#[derive(Resource)]
 pub struct Wardrobe {
+    /// Samples along the slant of a texture: a card takes them in its stride, a processor takes half its time for them.
+    slant_samples: u16,
     patterns: HashMap<Pattern, (Handle<Image>, Handle<Image>)>,
     materials: HashMap<(Finish, Option<[u8; 3]>), Handle<StandardMaterial>>,
+}
+
+impl Wardrobe {
+    pub fn new(slant_samples: u16) -> Self {
+        Self { slant_samples, patterns: HashMap::new(), materials: HashMap::new() }
+    }
 }
 
 /// Takes away what the last picture showed.
@@ -184,7 +192,7 @@ fn textures_of(world: &mut World, pattern: Pattern) -> (Handle<Image>, Handle<Im
     if let Some(known) = world.resource::<Wardrobe>().patterns.get(&pattern) {
         return known.clone();
     }
-    let (colour, normal) = pattern_images(pattern);
+    let (colour, normal) = pattern_images(pattern, world.resource::<Wardrobe>().slant_samples);
     let mut images = world.resource_mut::<Assets<Image>>();
     let handles = (images.add(colour), images.add(normal));
     world.resource_mut::<Wardrobe>().patterns.insert(pattern, handles.clone());

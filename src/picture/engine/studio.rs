@@ -1,6 +1,6 @@
 //! A running engine that takes one picture after the other.
 
-use super::adapter::{BACKENDS, NoAdapter, find_adapter};
+use super::adapter::{Adapter, BACKENDS, NoAdapter, find_adapter};
 use super::blur::{LensBlur, LensBlurPlugin};
 use super::scene::{Wardrobe, clear, hang_sky, set_up};
 use crate::daylight::Daylight;
@@ -28,6 +28,7 @@ use bevy::render::{ExtractSchedule, MainWorld, RenderApp, RenderPlugin};
 use bevy::window::ExitCondition;
 use bevy::winit::WinitPlugin;
 use image::RgbImage;
+use std::collections::HashSet;
 use std::sync::{Arc, Mutex};
 use thiserror::Error;
 
@@ -72,7 +73,7 @@ pub struct Shot<'a> {
 /// The engine, started.
 pub struct Studio {
     apps: SubApps,
-    adapter: String,
+    adapter: Adapter,
     camera: Entity,
     ready: bool,
     prints: bool,
@@ -102,7 +103,7 @@ impl Studio {
         )
         .add_plugins(LensBlurPlugin)
         .insert_resource(DirectionalLightShadowMap { size: 2048 })
-        .init_resource::<Wardrobe>()
+        .insert_resource(Wardrobe::new(if adapter.software { 1 } else { 8 }))
         .init_resource::<Waiting>();
         if let Some(render) = app.get_sub_app_mut(RenderApp) {
             render.add_systems(ExtractSchedule, |mut main: ResMut<MainWorld>, cache: Res<PipelineCache>| {
@@ -117,7 +118,7 @@ impl Studio {
     }
 
     pub fn adapter(&self) -> &str {
-        &self.adapter
+        &self.adapter.name
     }
 
     /// Draws one picture.
@@ -133,12 +134,11 @@ impl Studio {
             // The engine makes light of the sky after it has lit the scene: without a tiny picture of nothing
             // in between, people would stand in the light of the picture before.
             self.draw_tiny(shot)?;
-        }
-        set_up(self.apps.main.world_mut(), shot);
-        if !self.ready {
+        } else {
             self.warm_up(shot)?;
             self.ready = true;
         }
+        set_up(self.apps.main.world_mut(), shot);
         self.set_camera(shot.camera, shot.width_px, shot.height_px);
         let target = self.target(shot.width_px, shot.height_px);
         // A scene with a new kind of material may still wait for a shader: then its first picture lacks
@@ -189,13 +189,18 @@ impl Studio {
         self.apps.main.world()
     }
 
-    /// Loads shaders and tables on a tiny picture until nothing is waited for.
+    /// Loads shaders and tables on a tiny picture of one solid of each finish until nothing is waited for.
     fn warm_up(&mut self, shot: &Shot) -> Result<(), StudioError> {
+        let mut seen = HashSet::new();
+        let samples = shot.tableau.solids.iter().filter(|solid| seen.insert(solid.material.finish)).cloned().collect();
+        let few = Tableau { solids: samples, owners: shot.tableau.owners.clone(), ..Tableau::default() };
+        set_up(self.apps.main.world_mut(), &Shot { tableau: &few, ..*shot });
         let mut calm = 0;
         for _ in 0..LONGEST_WARM_UP {
             self.draw_tiny(shot)?;
             calm = if self.world().resource::<Waiting>().0 == 0 { calm + 1 } else { 0 };
             if calm >= 6 {
+                clear(self.apps.main.world_mut());
                 return Ok(());
             }
         }

@@ -13,7 +13,7 @@ use bevy::render::render_resource::{
 pub const HEADROOM: f32 = 2.0;
 
 /// Colour (sRGB, over [`HEADROOM`]) and normal map of one pattern.
-pub fn pattern_images(pattern: Pattern) -> (Image, Image) {
+pub fn pattern_images(pattern: Pattern, slant_samples: u16) -> (Image, Image) {
     let size = pattern.size_px();
     let texels: Vec<_> = (0..size * size)
         .map(|number| pattern.at((Vec2::new((number % size) as f32, (number / size) as f32) + 0.5) / size as f32))
@@ -30,8 +30,10 @@ pub fn pattern_images(pattern: Pattern) -> (Image, Image) {
         .collect();
     let colours = texels.iter().map(|texel| texel.colour).collect();
     (
-        with_mips(size, colours, TextureFormat::Rgba8UnormSrgb, |colour| (colour / HEADROOM).to_array().map(srgb_byte)),
-        with_mips(size, normals, TextureFormat::Rgba8Unorm, |normal| {
+        with_mips(size, slant_samples, colours, TextureFormat::Rgba8UnormSrgb, |colour| {
+            (colour / HEADROOM).to_array().map(srgb_byte)
+        }),
+        with_mips(size, slant_samples, normals, TextureFormat::Rgba8Unorm, |normal| {
             (normal.normalize_or(Vec3::Z) * 0.5 + 0.5).to_array().map(|channel| (channel * 255.0).round() as u8)
         }),
     )
@@ -43,7 +45,13 @@ fn srgb_byte(linear: f32) -> u8 {
     (srgb * 255.0).round() as u8
 }
 
-fn with_mips(size: u32, level: Vec<Vec3>, format: TextureFormat, encode: impl Fn(Vec3) -> [u8; 3]) -> Image {
+fn with_mips(
+    size: u32,
+    slant_samples: u16,
+    level: Vec<Vec3>,
+    format: TextureFormat,
+    encode: impl Fn(Vec3) -> [u8; 3],
+) -> Image {
     let mut data = Vec::new();
     let (mut level, mut edge, mut levels) = (level, size, 0);
     loop {
@@ -75,7 +83,7 @@ fn with_mips(size: u32, level: Vec<Vec3>, format: TextureFormat, encode: impl Fn
         mag_filter: ImageFilterMode::Linear,
         min_filter: ImageFilterMode::Linear,
         mipmap_filter: ImageFilterMode::Linear,
-        anisotropy_clamp: 4,
+        anisotropy_clamp: slant_samples,
         ..Default::default()
     });
     image
