@@ -37,11 +37,15 @@ impl Tailor<'_, '_> {
             |from, to, from_m, to_m, roundness| Limb { from, to, from_m, to_m, across, over_m: [0.0; 2], roundness };
         let hips = b.hips * 1.06;
         let over_hips = skirt(self.sk.waist, hips_at, b.waist * Vec2::new(1.05, 1.05 * WAIST_IN), hips, 0.34)
-            .carried_on([0.036 * h, 0.03 * h]);
+            .carried_on([0.036 * h, 0.0]);
         self.carver.limb(over_hips, Part::Pelvis, material);
         // The skirt itself begins inside that.
         let begins = self.sk.waist.lerp(hips_at, 0.45);
-        let slim = b.waist.lerp(b.hips, 0.45);
+        // Wide enough there to come out of the hips without a ledge: as wide as they are where they end.
+        let (to_hips, to_hem) = (begins.distance(hips_at), begins.distance(hem_at));
+        let share = (to_hips / to_hem.max(1e-3)).min(0.5);
+        let flush = (hips - low * share) / (1.0 - share);
+        let slim = b.waist.lerp(b.hips, 0.45).max(b.waist.lerp(b.hips, 0.45).lerp(flush, 0.6));
         self.carver.limb(skirt(begins, hem_at, slim, low, 0.30), Part::Skirt, material);
         if wide > 0.27 {
             // A twin turned by an eighth shows as folds.
