@@ -94,7 +94,7 @@ impl Frames {
             let writing = Instant::now();
             records.push(self.write(plan, ready, &picture, &drawer)?);
             clock.writing += writing.elapsed();
-            for remark in &ready.composed.remarks {
+            for remark in ready.remarks() {
                 bar.suspend(|| voice.say(format_args!("{}: {remark}", ready.frame.id)));
             }
             bar.inc(1);
@@ -159,14 +159,13 @@ impl Frames {
             let marked = with_guides(picture, &FrameLabel::of(plan, frame, camera));
             self.save(&guides_name(&frame.id), &marked, &facts)?;
         }
-        let remarks = ready.composed.remarks.iter().map(ToString::to_string).collect();
         let recorded = RecordedPicture {
             file,
             width: picture.width(),
             height: picture.height(),
             drawn_by: DrawnBy::Engine,
             adapter: drawer.adapter().to_owned(),
-            remarks,
+            remarks: ready.remarks(),
         };
         Ok(frame_record(plan, frame, camera, recorded))
     }

@@ -1,5 +1,6 @@
 //! Tableau and camera to picture.
 
+mod caution;
 mod exif;
 mod guides;
 mod indoors;
@@ -17,6 +18,7 @@ pub mod tone;
 #[cfg(feature = "engine")]
 pub mod engine;
 
+pub use caution::{SunAhead, sun_ahead};
 pub use exif::{ExifFacts, PictureError, exif_block, jpeg_bytes, png_bytes};
 pub use guides::{Crop, FrameLabel, PRINT_SHAPES, PrintShape, centred_crop, thirds, with_guides};
 pub use indoors::{WindowLight, room_at, window_lights};

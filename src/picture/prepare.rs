@@ -1,5 +1,6 @@
 //! A planned frame to everything a picture of it needs: who is where, the light, the camera.
 
+use super::caution::{SunAhead, sun_ahead};
 use super::meter::{Metered, meter};
 use crate::daylight::{Daylight, daylight_at};
 use crate::optics::{ComposeError, Composed, compose};
@@ -14,6 +15,16 @@ pub struct Prepared<'a> {
     pub daylight: Daylight,
     pub composed: Composed,
     pub metered: Metered,
+    /// A caution, if the frame looks towards the sun.
+    pub sun: Option<SunAhead>,
+}
+
+impl Prepared<'_> {
+    /// What had to give in this frame, and its caution, as sentences.
+    pub fn remarks(&self) -> Vec<String> {
+        let remarks = self.composed.remarks.iter().map(ToString::to_string);
+        remarks.chain(self.sun.map(|sun| sun.to_string())).collect()
+    }
 }
 
 /// Stages the frame's instant, finds its light and points its camera.
@@ -26,7 +37,8 @@ pub fn prepare<'a>(plan: &'a Plan, frame: &'a Frame) -> Result<Prepared<'a>, Com
     let daylight = daylight_at(&plan.place, plan.sky, &plan.instant(at_s));
     let metered = meter(plan, frame, &tableau, &daylight)?;
     let composed = compose(plan, frame, &tableau, metered.lux)?;
-    Ok(Prepared { frame, tableau, daylight, composed, metered })
+    let sun = sun_ahead(&composed.camera, &daylight);
+    Ok(Prepared { frame, tableau, daylight, composed, metered, sun })
 }
 
 /// Width and height in pixels of a frame whose long side has `long_px`.
