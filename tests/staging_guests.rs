@@ -194,3 +194,24 @@ fn floor_height_follows_platforms_and_steps() {
     let eyes = stage(&plan, 0.0).figures[0].eyes.y;
     assert!((eyes - 0.45 - 0.936 * 1.75).abs() < 0.02, "eyes at {eyes} on the dais");
 }
+
+/// Whoever gets up stands before the own seat, not a step towards what they look at (they did once, onto a neighbour).
+#[test]
+fn getting_up_is_straight_ahead_of_the_seat_wherever_one_looks() {
+    let mut plan = lawn();
+    plan.venue.seats.push(block("right"));
+    let seat = seat_spot(&plan.venue.seats[0], 0, 1);
+    let mut guest = person("samira", 1.65, Vec2::ZERO);
+    guest.post = Some(Post::Seat { seats: SeatsIx(0), row: 0, seat: 1 });
+    plan.people.push(guest);
+    let who = plan.people.len() - 1;
+    let (sin, cos) = seat.heading.sin_cos();
+    for looks in [None, Some(Facing::Heading(seat.heading + 1.5)), Some(Facing::Heading(seat.heading - 1.5))] {
+        plan.moments[0].cues.push(Cue { posture: Some(Posture::Standing), looks, ..cue(&[who]) });
+        let tableau = stage(&plan, 0.0);
+        let sole = tableau.figure_of(OwnerKind::Person(PersonIx(who))).expect("there").sole;
+        let moved = Vec2::new(sole.x, sole.z) - seat.at;
+        let (ahead, aside) = (moved.dot(Vec2::new(sin, -cos)), moved.dot(Vec2::new(cos, sin)));
+        assert!((0.15..0.45).contains(&ahead) && aside.abs() < 0.08, "{looks:?}: {ahead} m ahead, {aside} m aside");
+    }
+}

@@ -320,9 +320,12 @@ impl<'a> Scene<'a> {
             None => (None, alone(doing.gesture)),
         };
         let mut spot = root.spot;
-        // Standing up from a seat one stands before it.
-        if matches!(doing.post, Some(Post::Seat { .. })) && !matches!(bearing, Bearing::Sitting { .. }) {
-            let (sin, cos) = root.heading.sin_cos();
+        // Standing up from a seat one stands before it, wherever one looks.
+        if let Some(Post::Seat { seats, row, seat }) = doing.post
+            && !matches!(bearing, Bearing::Sitting { .. })
+            && let Some(block) = self.plan.venue.seats.get(seats.0)
+        {
+            let (sin, cos) = seat_spot(block, row, seat).heading.sin_cos();
             spot += Vec2::new(sin, -cos) * super::guests::UP_FROM_SEAT_M;
         }
         let floor = floor_height(&self.plan.venue, spot);
