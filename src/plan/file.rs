@@ -214,9 +214,22 @@ record! { MomentFile as "Moment" {
 } }
 
 record! { CueFile as "Cue" {
+    id: Option<String>,
     who: Option<Names>,
+    follows: Option<String>,
     after: Option<TimeFile>,
-    at: Option<PlaceOfPerson>,
+    from: Option<PlaceOfPerson>,
+    by: Option<SpotsFile>,
+    at: Option<PlacesFile>,
+    steps: Option<StepsFile>,
+    circles: Option<String>,
+    times: Option<f64>,
+    radius: Option<f64>,
+    pace: Option<f64>,
+    over: Option<TimeFile>,
+    abreast: Option<u32>,
+    apart: Option<f64>,
+    spacing: Option<f64>,
     faces: Option<TowardsFile>,
     looks: Option<TowardsFile>,
     does: Option<Word>,
@@ -271,6 +284,7 @@ record! { FrameFile as "Frame" {
     id: Option<String>,
     moment: Option<String>,
     after: Option<TimeFile>,
+    when: Option<WhenFile>,
     standpoint: Option<String>,
     with: Option<String>,
     focal_mm: Option<f64>,
@@ -292,6 +306,8 @@ record! { PartFile as "Stretch" {
     moment: Option<String>,
     from: Option<TimeFile>,
     to: Option<TimeFile>,
+    by: Option<SpotsFile>,
+    pace: Option<f64>,
 } }
 
 record! { AimPointFile as "Aim" {

@@ -28,6 +28,63 @@ pub enum PlaceOfPerson {
     Seat(SeatFile),
 }
 
+/// One place for all, or one for each.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(
+    untagged,
+    expecting = "a place, or a list with one for each: (x, z), a mark's id in quotes, or seat(\"block\", row, seat)"
+)]
+pub enum PlacesFile {
+    One(PlaceOfPerson),
+    Each(Vec<PlaceOfPerson>),
+}
+
+impl PlacesFile {
+    pub fn as_slice(&self) -> &[PlaceOfPerson] {
+        match self {
+            PlacesFile::One(place) => std::slice::from_ref(place),
+            PlacesFile::Each(places) => places,
+        }
+    }
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(untagged, expecting = "a spot or a list of spots: (x, z), or a mark's id in quotes")]
+pub enum SpotsFile {
+    One(SpotFile),
+    Many(Vec<SpotFile>),
+}
+
+impl SpotsFile {
+    pub fn as_slice(&self) -> &[SpotFile] {
+        match self {
+            SpotsFile::One(spot) => std::slice::from_ref(spot),
+            SpotsFile::Many(spots) => spots,
+        }
+    }
+}
+
+/// So far to a side.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum StepsFile {
+    Left(f64),
+    Right(f64),
+    Ahead(f64),
+    Back(f64),
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum WhenFile {
+    /// Who, and how near to the camera.
+    Within(String, f64),
+    /// Who, and a mark, fixture or person.
+    Passing(String, String),
+    /// Who, and a gesture or posture.
+    During(String, Word),
+}
+
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum SeatFile {
@@ -110,6 +167,8 @@ pub enum GestureFile {
     OpensArms,
     WipesEyes,
     Waves,
+    ThrowsPetals,
+    Dances(String),
 }
 
 /// Text, or a record of its own fields.

@@ -65,7 +65,15 @@ vocabulary!(ClothesKind, "clothes", [
 ]);
 vocabulary!(Posture, "something a person does", [
     "standing" => Posture::Standing, "walking" => Posture::Walking, "sitting" => Posture::Sitting,
-    "kneeling" => Posture::Kneeling, "crouching" => Posture::Crouching,
+    "kneeling" => Posture::Kneeling, "crouching" => Posture::Crouching, "dancing" => Posture::Dancing,
+]);
+vocabulary!(Deed, "something a person can be seen doing", [
+    "walks" => Deed::Walks, "sits" => Deed::Sits, "kneels" => Deed::Kneels, "crouches" => Deed::Crouches,
+    "takes_hands" => Deed::TakesHands, "links_arms" => Deed::LinksArms, "holds_hand" => Deed::HoldsHand,
+    "gives_ring" => Deed::GivesRing, "kisses" => Deed::Kisses, "embraces" => Deed::Embraces,
+    "dances" => Deed::Dances, "holds_up_phone" => Deed::HoldsUpPhone, "reads" => Deed::Reads, "claps" => Deed::Claps,
+    "opens_arms" => Deed::OpensArms, "wipes_eyes" => Deed::WipesEyes, "waves" => Deed::Waves,
+    "throws_petals" => Deed::ThrowsPetals,
 ]);
 vocabulary!(Held, "something to hold", [
     "nothing" => Held::Nothing, "bouquet" => Held::Bouquet, "posy" => Held::Posy,

@@ -10,7 +10,8 @@ use crate::plan::slips::list;
 use crate::plan::words::{self, Vocabulary, nearest};
 
 use super::ids::Ids;
-use std::collections::BTreeSet;
+use glam::Vec2;
+use std::collections::{BTreeMap, BTreeSet};
 
 pub struct Checker<'p> {
     pub blanked: &'p Blanked,
@@ -19,8 +20,10 @@ pub struct Checker<'p> {
     pub text: &'p str,
     pub unit: LengthUnit,
     pub ids: Ids,
-    /// Of each moment, the places in the file of its cues, in order of time.
-    pub cue_order: Vec<Vec<usize>>,
+    /// Named cues of all moments, and where their ids are.
+    pub cue_ids: BTreeMap<String, (CueIx, Span)>,
+    /// Where each fixture stands.
+    pub fixture_spots: Vec<Vec2>,
     /// Blocks of seats whose rows couldn't be read, so that no seat of theirs is told to be missing.
     pub unsure_seats: BTreeSet<usize>,
     /// Standpoints whose times couldn't be read, so that no frame is told to be out of them.
@@ -99,7 +102,8 @@ impl<'p> Checker<'p> {
             text,
             unit: LengthUnit::Metres,
             ids: Ids::default(),
-            cue_order: vec![],
+            cue_ids: BTreeMap::new(),
+            fixture_spots: vec![],
             unsure_seats: BTreeSet::new(),
             unsure_people: BTreeSet::new(),
             unsure_standpoints: BTreeSet::new(),
@@ -148,6 +152,10 @@ impl<'p> Checker<'p> {
     pub fn remark(&mut self, span: Span, message: String) {
         let (line, column) = line_and_column(self.text, span.start);
         self.remarks.push(Remark { span, line, column, message });
+    }
+
+    pub fn line_and_column(&self, span: Span) -> (usize, usize) {
+        line_and_column(self.text, span.start)
     }
 
     /// Line of a place, for mentioning it.

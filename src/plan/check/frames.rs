@@ -43,7 +43,7 @@ impl<'p> Checker<'p> {
                 at: self.needed_spot(record, "at", standpoint.at.as_ref(), marks),
                 camera_height_m: self.number(record.field("height"), standpoint.height, usual, &limits::CAMERA_HEIGHT)
                     as f32,
-                during: self.presences(standpoint, record, index, moments),
+                during: self.presences(standpoint, record, index, moments, marks),
             });
         }
         standpoints
@@ -55,15 +55,18 @@ impl<'p> Checker<'p> {
         record: At<'p>,
         place: usize,
         moments: &[Moment],
+        marks: &[Mark],
     ) -> Vec<Presence> {
         let list = record.field("during");
         let before = self.problems.len();
         let mut during = Vec::new();
         for (index, presence) in standpoint.during.iter().enumerate() {
             let at = list.item(index);
+            let mut way = (None, None);
             let (id, id_at, from, to) = match presence {
                 PresenceFile::Moment(id) => (Some(id), at, None, None),
                 PresenceFile::Part(part) => {
+                    way = (part.by.as_ref(), part.pace);
                     (part.moment.as_ref(), at.field("moment"), part.from.as_ref(), part.to.as_ref())
                 }
             };
@@ -93,7 +96,11 @@ impl<'p> Checker<'p> {
                     "write the earlier time as `from`",
                 );
             }
-            during.push(Presence { moment: MomentIx(moment), from_s, to_s });
+            let by = self.spots(at.field("by"), way.0, marks);
+            let pace = self.number(at.field("pace"), way.1, f64::from(CREW_PACE_MPS), &limits::PACE);
+            let (line, column) = self.line_and_column(at.span());
+            let written = Written { line, column };
+            during.push(Presence { moment: MomentIx(moment), from_s, to_s, by, pace_mps: pace as f32, written });
         }
         if self.problems.len() > before
             || during.len() < standpoint.during.len()
@@ -114,8 +121,11 @@ impl<'p> Checker<'p> {
                 frames.iter().filter(|frame| frame.standpoint.0 == index).map(|frame| frame.moment).collect();
             used.sort();
             used.dedup();
-            let whole =
-                |moment: MomentIx| moments.get(moment.0).map(|m| Presence { moment, from_s: 0.0, to_s: m.length_s });
+            let written = frames.iter().find(|frame| frame.standpoint.0 == index).map_or(Written::default(), |f| f.written);
+            let whole = |moment: MomentIx| {
+                let to_s = moments.get(moment.0)?.length_s;
+                Some(Presence { moment, from_s: 0.0, to_s, by: vec![], pace_mps: CREW_PACE_MPS, written })
+            };
             standpoint.during = used.into_iter().filter_map(whole).collect();
         }
     }
@@ -200,10 +210,13 @@ impl<'p> Checker<'p> {
                 "write the id of the other photographer",
             );
         }
+        let when = frame.when.as_ref().and_then(|when| self.when(record, frame, when, marks));
+        let (line, column) = self.line_and_column(record.head());
         Frame {
             id: self.ids.name(Kin::Frames, index),
             moment: MomentIx(moment.unwrap_or(usize::MAX)),
             after_s,
+            when,
             standpoint: StandpointIx(standpoint.unwrap_or(usize::MAX)),
             with: with.unwrap_or(BodyWithLens { body: 0, lens: 0 }),
             focal_m: self.optional_number(record.field("focal_mm"), frame.focal_mm, &limits::FOCAL).map(|mm| mm * 1e-3),
@@ -223,7 +236,38 @@ impl<'p> Checker<'p> {
                 })
                 .collect(),
             note: self.text(record.field("note"), frame.note.as_deref()),
+            written: Written { line, column },
         }
+    }
+
+    /// What the photographer waits for, instead of seconds.
+    fn when(&mut self, record: At<'_>, frame: &FrameFile, when: &WhenFile, marks: &[Mark]) -> Option<When> {
+        let at = record.field("when");
+        if frame.after.is_some() {
+            self.report(
+                ProblemKind::Contradiction,
+                at.span(),
+                "a frame has `after` or `when`, not both",
+                "`after` is given as well",
+                "take one of them out",
+            );
+        }
+        let (WhenFile::Within(id, _) | WhenFile::Passing(id, _) | WhenFile::During(id, _)) = when;
+        let who = PersonIx(self.refer_one(at.item(0), id, Kin::People)?);
+        Some(match when {
+            WhenFile::Within(_, distance) => {
+                let distance = self.optional_number(at.item(1), Some(*distance), &limits::WITHIN)?;
+                When::Within { who, distance_m: distance as f32 }
+            }
+            WhenFile::Passing(_, what) => {
+                let spot = match self.refer(at.item(1), what, &[Kin::Marks, Kin::Fixtures])? {
+                    (Kin::Fixtures, index) => self.fixture_spots.get(index).copied()?,
+                    (_, index) => marks.get(index)?.at,
+                };
+                When::Passing { who, spot }
+            }
+            WhenFile::During(_, deed) => When::During { who, deed: self.optional_word(at.item(1), Some(deed))? },
+        })
     }
 
     fn needed_reference(&mut self, record: At<'_>, field: &str, id: Option<&str>, kin: Kin) -> Option<usize> {

@@ -89,6 +89,11 @@ impl Ids {
         self.known.get(&(kin, id.to_owned())).map(|(index, _)| *index)
     }
 
+    /// Whether somebody has this id or role.
+    pub fn is_whom(&self, word: &str) -> bool {
+        self.find(Kin::People, word).is_some() || self.roles.contains_key(word)
+    }
+
     /// The id of the `index`-th entry.
     pub fn name(&self, kin: Kin, index: usize) -> String {
         self.names.get(&kin).and_then(|names| names.get(index)).cloned().unwrap_or_default()

@@ -3,6 +3,7 @@
 
 mod ceremony;
 mod context;
+mod cues;
 mod frames;
 mod ids;
 mod kit;
@@ -42,10 +43,12 @@ pub fn check(file: &PlanFile, parsed: &Parsed, text: &str) -> Result<(Plan, Vec<
     check.collect_ids(file, top);
     let marks = check.marks(file, top);
     let venue = check.venue(file.venue.as_ref(), top.field("venue"), &marks, &title);
+    check.fixture_spots = venue.fixtures.iter().map(|fixture| fixture.at).collect();
     let seed = file.seed.unwrap_or(1);
     let people = check.people(file, top, &marks, &venue, seed);
     let (kit, crew) = check.kit_and_crew(file, top, seed);
-    let moments = check.moments(file, top, &marks, &venue);
+    let mut moments = check.moments(file, top, &marks, &venue);
+    check.cues_that_wait_in_circles(&mut moments, top.field("moments"));
     let mut standpoints = check.standpoints(file, top, &marks, &crew, &moments);
     let frames = check.frames(file, top, &kit, &crew, &moments, &standpoints, &marks);
     check.fill_standpoints(&mut standpoints, &frames, &moments);

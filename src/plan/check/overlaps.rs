@@ -155,13 +155,15 @@ impl<'p> Checker<'p> {
         }
         for (index, moment) in plan.moments.iter().enumerate() {
             let cues = top.field("moments").item(index).field("cues");
-            for (cue, place) in
-                moment.cues.iter().zip(self.cue_order.get(index).into_iter().flatten().copied().collect::<Vec<_>>())
-            {
-                if let Some(Post::Floor(spot)) = cue.post {
-                    let who =
-                        cue.who.first().and_then(|who| plan.people.get(who.0)).map_or("someone", |who| who.id.as_str());
-                    self.inside_a_solid(plan, top, spot, cues.item(place).field("at"), &format!("`{who}`"));
+            for (place, cue) in moment.cues.iter().enumerate() {
+                let Some(Going { way: Way::To { places, .. }, .. }) = &cue.goes else { continue };
+                let at = cues.item(place).field("at");
+                for (number, post) in places.iter().enumerate() {
+                    let Post::Floor(spot) = *post else { continue };
+                    let who = cue.who.get(number).and_then(|who| plan.people.get(who.0));
+                    let here = if places.len() > 1 { at.item(number) } else { at };
+                    let who = who.map_or("someone", |who| who.id.as_str());
+                    self.inside_a_solid(plan, top, spot, here, &format!("`{who}`"));
                 }
             }
         }

@@ -52,7 +52,10 @@ impl<'p> Checker<'p> {
         let Some(moment) = plan.moments.get(frame.moment.0) else { return };
         let standpoint_at = top.field("standpoints").item(frame.standpoint.0);
         // Times that couldn't be read were told already.
-        if self.unsure_standpoints.contains(&frame.standpoint.0) || frame.after_s > moment.length_s {
+        if self.unsure_standpoints.contains(&frame.standpoint.0)
+            || frame.after_s > moment.length_s
+            || frame.when.is_some()
+        {
             return;
         }
         let held = standpoint.during.iter().any(|presence| {
@@ -78,7 +81,7 @@ impl<'p> Checker<'p> {
     fn there_then(&mut self, plan: &Plan, frame: &Frame, record: At<'p>, comings: &[Vec<(f64, bool)>]) {
         let Some(moment) = plan.moments.get(frame.moment.0) else { return };
         // In a part that couldn't be read they may have come.
-        if !self.blanked.is_empty() || self.is_full() {
+        if !self.blanked.is_empty() || self.is_full() || frame.when.is_some() {
             return;
         }
         let at_s = moment.start_s + frame.after_s;
@@ -113,9 +116,17 @@ fn comings_and_goings(plan: &Plan) -> Vec<Vec<(f64, bool)>> {
         .map(|person| if person.post.is_some() { vec![(f64::NEG_INFINITY, true)] } else { vec![] })
         .collect();
     for moment in &plan.moments {
-        for cue in moment.cues.iter().filter(|cue| cue.post.is_some() || cue.leaves) {
+        for cue in moment.cues.iter().filter(|cue| cue.goes.is_some() || cue.leaves) {
             for person in &cue.who {
-                comings[person.0].push((moment.start_s + cue.after_s, !cue.leaves));
+                // When a cue begins that follows another, and when a walk ends, only staging knows: until then the
+                // benefit of the doubt.
+                let begins_s = moment.start_s + if cue.follows.is_some() { 0.0 } else { cue.after_s };
+                if cue.goes.is_some() {
+                    comings[person.0].push((begins_s, true));
+                }
+                if cue.leaves && cue.goes.is_none() && cue.follows.is_none() {
+                    comings[person.0].push((begins_s, false));
+                }
             }
         }
     }

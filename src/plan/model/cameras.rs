@@ -1,6 +1,6 @@
 //! The cameras: kit, crew, standpoints and frames.
 
-use super::{FixtureIx, Looks, MomentIx, PersonIx, PhotographerIx, StandpointIx};
+use super::{Deed, FixtureIx, Looks, MomentIx, PersonIx, PhotographerIx, StandpointIx, Written};
 use glam::Vec2;
 
 #[derive(Debug, Clone, Default)]
@@ -60,22 +60,32 @@ pub struct Standpoint {
     pub during: Vec<Presence>,
 }
 
-/// A stretch of a moment.
-#[derive(Debug, Clone, Copy, PartialEq)]
+/// A stretch of a moment, and the way to be there by then.
+#[derive(Debug, Clone, PartialEq)]
 pub struct Presence {
     pub moment: MomentIx,
     /// Seconds after the moment starts.
     pub from_s: f64,
     pub to_s: f64,
+    /// Spots on the way from the standpoint before.
+    pub by: Vec<Vec2>,
+    pub pace_mps: f32,
+    pub written: Written,
 }
+
+/// How fast photographers change places when the plan doesn't say: an ordinary brisk walk, the slowest of the comfortable
+/// speeds of men in R. W. Bohannon, Age and Ageing 26:15–19 (1997): 1.33 m/s, rounded down.
+pub const CREW_PACE_MPS: f32 = 1.3;
 
 /// One planned picture.
 #[derive(Debug, Clone)]
 pub struct Frame {
     pub id: String,
     pub moment: MomentIx,
-    /// Seconds after the moment starts.
+    /// Seconds after the moment starts. With `when`, half the moment until staging has found the instant.
     pub after_s: f64,
+    /// What the photographer waits for.
+    pub when: Option<When>,
     pub standpoint: StandpointIx,
     pub with: BodyWithLens,
     /// As asked for; `None` follows from the shot size.
@@ -94,6 +104,18 @@ pub struct Frame {
     pub keep_out: Vec<KeepOutOf>,
     /// For the brief.
     pub note: String,
+    pub written: Written,
+}
+
+/// An instant by what happens in the frame's moment.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum When {
+    /// Somebody first comes so near to the camera.
+    Within { who: PersonIx, distance_m: f32 },
+    /// Somebody is nearest to a spot.
+    Passing { who: PersonIx, spot: Vec2 },
+    /// The middle of the first stretch in which somebody does this.
+    During { who: PersonIx, deed: Deed },
 }
 
 /// Who or what a frame should not show.

@@ -37,6 +37,20 @@ pub struct SeatsIx(pub usize);
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct StandpointIx(pub usize);
 
+/// A cue in [`Moment::cues`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct CueIx {
+    pub moment: MomentIx,
+    pub cue: usize,
+}
+
+/// Where something stands in the plan file, for messages about it; 0 where it came from no file. Counted from 1.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Written {
+    pub line: usize,
+    pub column: usize,
+}
+
 /// The document, checked.
 #[derive(Debug, Clone)]
 pub struct Plan {
@@ -92,6 +106,18 @@ pub enum Sky {
 }
 
 impl Plan {
+    /// Every cue of the ceremony, in the order written.
+    pub fn cues(&self) -> impl Iterator<Item = (CueIx, &Cue)> {
+        self.moments.iter().enumerate().flat_map(|(m, moment)| {
+            moment.cues.iter().enumerate().map(move |(cue, it)| (CueIx { moment: MomentIx(m), cue }, it))
+        })
+    }
+
+    /// Length of the whole ceremony.
+    pub fn length_s(&self) -> f64 {
+        self.moments.last().map_or(0.0, |moment| moment.start_s + moment.length_s)
+    }
+
     /// Seconds into the ceremony of a frame.
     pub fn at_s(&self, frame: &Frame) -> f64 {
         self.moments[frame.moment.0].start_s + frame.after_s

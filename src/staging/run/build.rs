@@ -1,0 +1,131 @@
+//! From cues to tracks: cues are followed in order of time, so that each finds everybody where the earlier ones left them.
+
+use super::attention::attention;
+use super::going::Goer;
+use super::{CueTime, REACH_S, Run, SIT_S, TURN_S};
+use crate::plan::{Cue, CueIx, Gesture, Plan};
+use crate::staging::route::Obstacles;
+use std::collections::{BTreeMap, BTreeSet};
+
+pub fn build(plan: &Plan) -> Run<'_> {
+    let mut run = Run::empty(plan);
+    let mut waiting: BTreeMap<CueIx, Vec<CueIx>> = BTreeMap::new();
+    // Cues that can begin, by when; of those at one instant the first written comes first.
+    let mut next: BTreeSet<(Instant, CueIx)> = BTreeSet::new();
+    for (ix, cue) in plan.cues() {
+        match cue.follows {
+            Some(first) => waiting.entry(first).or_default().push(ix),
+            None => {
+                next.insert((Instant(plan.moments[ix.moment.0].start_s + cue.after_s), ix));
+            }
+        }
+    }
+    let obstacles = Obstacles::of_venue(&plan.venue);
+    while let Some((Instant(at_s), ix)) = next.pop_first() {
+        let Some(cue) = plan.moments.get(ix.moment.0).and_then(|moment| moment.cues.get(ix.cue)) else { continue };
+        let together: Vec<usize> = next
+            .iter()
+            .take_while(|(Instant(when), _)| *when < at_s + 0.5)
+            .filter_map(|(_, other)| plan.moments.get(other.moment.0)?.cues.get(other.cue))
+            .filter(|other| other.goes.is_some())
+            .flat_map(|other| other.who.iter().map(|who| who.0))
+            .collect();
+        let ends_s = follow(&mut run, &obstacles, &together, ix, cue, at_s);
+        run.cues.push(CueTime { cue: ix, begins_s: at_s, ends_s });
+        for follower in waiting.remove(&ix).unwrap_or_default() {
+            let after_s = plan.moments.get(follower.moment.0).and_then(|m| m.cues.get(follower.cue)).map_or(0.0, |c| c.after_s);
+            next.insert((Instant(ends_s + after_s), follower));
+        }
+    }
+    run.attention = attention(&run);
+    note_changes(&mut run);
+    run
+}
+
+/// Finite seconds, in order.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Instant(f64);
+
+impl Eq for Instant {}
+
+impl PartialOrd for Instant {
+    fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Instant {
+    fn cmp(&self, other: &Self) -> std::cmp::Ordering {
+        self.0.total_cmp(&other.0)
+    }
+}
+
+/// Writes a cue into the tracks of those it is for; returns when it has ended.
+fn follow(run: &mut Run, obstacles: &Obstacles, together: &[usize], ix: CueIx, cue: &Cue, at_s: f64) -> f64 {
+    let mut ends_s = at_s;
+    if cue.guests {
+        run.guests.follow(cue, at_s);
+        ends_s = at_s + if cue.posture.is_some() { SIT_S + 1.0 } else { 0.0 };
+    }
+    let there_s: Vec<f64> = match &cue.goes {
+        Some(going) => Goer { run, obstacles, together, ix, cue, going }.go(at_s),
+        None => vec![at_s; cue.who.len()],
+    };
+    for (who, arrives_s) in cue.who.iter().zip(there_s) {
+        let ended_s = settle(run, cue, who.0, at_s, arrives_s);
+        ends_s = ends_s.max(ended_s);
+    }
+    ends_s
+}
+
+/// What a person does, once there or from the cue's beginning on; returns when it is done.
+fn settle(run: &mut Run, cue: &Cue, who: usize, at_s: f64, arrives_s: f64) -> f64 {
+    let mut ends_s = arrives_s;
+    let Some(track) = run.tracks.get_mut(who) else { return ends_s };
+    if let Some(faces) = cue.faces {
+        track.faces.change(arrives_s, faces);
+        ends_s = ends_s.max(arrives_s + if cue.goes.is_some() { 0.0 } else { TURN_S });
+    }
+    if let Some(looks) = cue.looks {
+        track.looks.change(at_s, looks);
+    }
+    if let Some(holds) = cue.holds {
+        track.holds.change(at_s, holds);
+    }
+    if let Some(gesture) = cue.gesture.filter(|gesture| gesture.other().is_none_or(|other| other.0 != who)) {
+        let begins_s = if waits_to_be_there(cue, gesture) { arrives_s } else { at_s };
+        track.gestures.change(begins_s, gesture);
+        ends_s = ends_s.max(begins_s + REACH_S);
+    }
+    if cue.goes.is_none() {
+        if let Some(posture) = cue.posture {
+            track.poses.change(at_s, super::track::Pose::Does(posture));
+            ends_s = ends_s.max(at_s + SIT_S);
+        }
+        if cue.leaves {
+            track.stays.change(at_s, super::Stay::Away);
+            track.turns.change(at_s, super::Stay::Away);
+        }
+    }
+    ends_s
+}
+
+/// What needs somebody else waits until one is there, unless they walk along.
+fn waits_to_be_there(cue: &Cue, gesture: Gesture) -> bool {
+    cue.goes.is_some() && gesture.other().is_some_and(|other| !cue.who.contains(&other))
+}
+
+/// When each body or head may turn.
+fn note_changes(run: &mut Run) {
+    for who in 0..run.tracks.len() {
+        let track = &run.tracks[who];
+        let own = track.turns.times().chain(track.faces.times()).chain(track.looks.times()).chain(track.poses.times());
+        let gestures = track.gestures.times();
+        let others = run.partners_of(who).iter().filter_map(|other| run.tracks.get(*other));
+        let theirs = others.flat_map(|other| other.gestures.times().chain(other.faces.times()));
+        let mut changes: Vec<f64> = own.chain(gestures).chain(theirs).collect();
+        changes.sort_by(f64::total_cmp);
+        changes.dedup_by(|a, b| (*a - *b).abs() < 1e-3);
+        run.tracks[who].changes = changes;
+    }
+}

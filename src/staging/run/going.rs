@@ -1,0 +1,392 @@
+//! Ways and walks of a cue: each person's own way, in ranks, round what stands there.
+
+use super::path::Path;
+use super::track::{Pose, Stay, Walk};
+use super::{RISE_S, Run, SIT_S, Stuck, TURN_BEFORE_GOING_S, TURN_BEFORE_STANDING_S};
+use crate::plan::{
+    CEREMONY_PACE_MPS, Centre, Cue, CueIx, Facing, FixtureKind, Going, PersonIx, Post, Posture, SeatKind, Side, Tempo, Way,
+};
+use crate::staging::heading_to;
+use crate::staging::route::Obstacles;
+use crate::staging::seating::seat_spot;
+use glam::Vec2;
+
+/// Half the width one needs to walk: shoulders of 0.45 m (ANSUR II, bideltoid breadth of women) and a little air.
+pub const HALF_WIDTH_M: f32 = 0.25;
+
+/// Farther than this nobody steps aside or back; they turn and walk.
+const SIDELONG_M: f32 = 1.3;
+/// Within this of where the body faces, radians, one walks ahead.
+const AHEAD_ANGLE: f32 = 0.9;
+
+/// Ways shorter than this are no walk.
+const NO_WAY_M: f32 = 0.02;
+
+pub struct Goer<'r, 'a> {
+    pub run: &'r mut Run<'a>,
+    pub obstacles: &'r Obstacles,
+    /// Others who set out at about the same time: they are not in the way.
+    pub together: &'r [usize],
+    pub ix: CueIx,
+    pub cue: &'r Cue,
+    pub going: &'r Going,
+}
+
+/// Where somebody ends, and how they stand there.
+struct Goal {
+    stay: Stay,
+    spot: Vec2,
+}
+
+impl Goer<'_, '_> {
+    /// Writes everybody's walk; returns when each is there, seated or up as the place wants it.
+    pub fn go(&mut self, at_s: f64) -> Vec<f64> {
+        let who: Vec<usize> = self.cue.who.iter().map(|who| who.0).collect();
+        let people = self.people_in_the_way(&who, at_s);
+        let obstacles = self.obstacles.with_people(&people);
+        let mut pace = match self.going.tempo {
+            Tempo::Pace(pace) => Some(pace),
+            Tempo::Over(_) => None,
+        };
+        let mut there = Vec::with_capacity(who.len());
+        for (number, person) in who.iter().enumerate() {
+            let (rank, aside_m) = self.place_in_ranks(number, who.len());
+            let behind_m = rank as f32 * self.going.spacing_m;
+            let wait_s = match self.going.way {
+                Way::To { .. } => f64::from(behind_m / pace.unwrap_or(CEREMONY_PACE_MPS)),
+                _ => 0.0,
+            };
+            let arrival = self.send(*person, number, at_s + wait_s, aside_m, behind_m, &obstacles);
+            if pace.is_none() {
+                pace = self.run.tracks[*person].walks.last().map(Walk::pace_mps).filter(|pace| *pace > 0.05);
+            }
+            there.push(arrival);
+        }
+        there
+    }
+
+    /// Rank, and how far to the right of the rank's middle.
+    fn place_in_ranks(&self, number: usize, people: usize) -> (usize, f32) {
+        let usual = if people == 2 { 2 } else { 1 };
+        let abreast = self.going.abreast.unwrap_or(usual).max(1) as usize;
+        let (rank, file) = (number / abreast, number % abreast);
+        let in_rank = abreast.min(people - rank * abreast);
+        (rank, (file as f32 - (in_rank as f32 - 1.0) * 0.5) * self.going.apart_m)
+    }
+
+    fn people_in_the_way(&self, who: &[usize], at_s: f64) -> Vec<(usize, Vec2)> {
+        let stands = |person: usize| {
+            let track = self.run.tracks.get(person)?;
+            match track.stays.at(at_s) {
+                Stay::Walks(walk) => track.walks.get(walk).map(|walk| walk.path.at(f32::INFINITY)),
+                _ => self.run.spot(person, at_s),
+            }
+        };
+        (0..self.run.tracks.len())
+            .filter(|person| !who.contains(person) && !self.together.contains(person))
+            .filter_map(|person| Some((person, stands(person)?)))
+            .collect()
+    }
+
+    fn send(
+        &mut self,
+        person: usize,
+        number: usize,
+        at_s: f64,
+        aside_m: f32,
+        behind_m: f32,
+        obstacles: &Obstacles,
+    ) -> f64 {
+        let before = self.run.tracks[person].stays.at(at_s);
+        // Whoever is down gets up first.
+        let down = before != Stay::Away && self.run.posture(person, at_s).now != Posture::Standing && self.gets_up(person, at_s);
+        let sets_out_s = at_s + if down { RISE_S } else { 0.0 };
+        let start = match before {
+            Stay::Away => None,
+            _ => self.run.spot(person, at_s).map(|spot| self.standing_spot(before).unwrap_or(spot)),
+        };
+        let heading = self.heading(person, at_s);
+        let Some((points, goal)) = self.points(person, number, start, heading, aside_m, obstacles, at_s) else {
+            return at_s;
+        };
+        let mut path = Path::new(&points);
+        let in_file = matches!(&self.going.way, Way::To { places, .. } if places.len() == 1) && behind_m > 0.0;
+        if in_file && path.length_m() > behind_m {
+            path = path.cut_to(path.length_m() - behind_m);
+        }
+        let goal = Goal { spot: path.at(f32::INFINITY), ..goal };
+        let stay = if in_file { Stay::At(Post::Floor(goal.spot)) } else { goal.stay };
+        let track = &mut self.run.tracks[person];
+        track.drop_plans_after(at_s);
+        if path.length_m() < NO_WAY_M || start.is_none() && path.length_m() < NO_WAY_M {
+            let stay = if self.cue.leaves { Stay::Away } else { stay };
+            track.stays.change(at_s, stay);
+            track.turns.change(at_s, stay);
+            return self.arrive(person, at_s, stay);
+        }
+        let takes_s = match self.going.tempo {
+            Tempo::Pace(pace) => f64::from(path.length_m() / pace.max(0.05)),
+            Tempo::Over(seconds) => (seconds - (sets_out_s - at_s)).max(seconds * 0.3),
+        };
+        let ends_s = sets_out_s + takes_s;
+        let sidelong = self.is_sidelong(&path, heading);
+        track.walks.push(Walk { begins_s: sets_out_s, ends_s, path, sidelong });
+        let walk = Stay::Walks(track.walks.len() - 1);
+        if down {
+            track.poses.change(at_s, Pose::Does(Posture::Standing));
+        }
+        if before == Stay::Away {
+            track.poses.change(at_s, Pose::Does(Posture::Standing));
+        }
+        track.stays.change(sets_out_s, walk);
+        let stay = if self.cue.leaves { Stay::Away } else { stay };
+        track.stays.change(ends_s, stay);
+        if sidelong {
+            track.turns.change(sets_out_s, stay);
+        } else {
+            track.turns.change((sets_out_s - TURN_BEFORE_GOING_S).max(at_s - TURN_BEFORE_GOING_S), walk);
+            track.turns.change((ends_s - TURN_BEFORE_STANDING_S).max(sets_out_s), stay);
+        }
+        self.arrive(person, ends_s, stay)
+    }
+
+    /// Sits, kneels or stands as cue and place want it; returns when that is done.
+    fn arrive(&mut self, person: usize, at_s: f64, stay: Stay) -> f64 {
+        let track = &mut self.run.tracks[person];
+        let pose = match (self.cue.posture, stay) {
+            (Some(Posture::Walking), _) => Pose::Does(Posture::Standing),
+            (Some(posture), _) => Pose::Does(posture),
+            (None, Stay::At(Post::Seat { .. })) => Pose::WithGuests,
+            (None, _) => Pose::Does(Posture::Standing),
+        };
+        track.poses.change(at_s, pose);
+        let moves = !matches!(pose, Pose::Does(Posture::Standing | Posture::Dancing));
+        at_s + if moves { SIT_S } else { 0.0 }
+    }
+
+    fn gets_up(&self, person: usize, at_s: f64) -> bool {
+        let posture = self.run.posture(person, at_s).now;
+        !matches!(posture, Posture::Standing | Posture::Walking | Posture::Dancing)
+    }
+
+    /// Where whoever is on a seat or chair stands before it.
+    fn standing_spot(&self, stay: Stay) -> Option<Vec2> {
+        match stay {
+            Stay::At(Post::Seat { seats, row, seat }) => {
+                let block = self.run.plan.venue.seats.get(seats.0)?;
+                let place = seat_spot(block, row, seat);
+                let up = if block.kind == SeatKind::Standing { 0.0 } else { super::spots::UP_FROM_SEAT_M };
+                Some(place.at + ahead(place.heading) * up)
+            }
+            Stay::OnChair { spot, heading } => Some(spot + ahead(heading) * super::spots::UP_FROM_SEAT_M),
+            _ => None,
+        }
+    }
+
+    fn heading(&self, person: usize, at_s: f64) -> f32 {
+        let spots = self.run.spots(at_s);
+        self.run.heading(person, at_s, &spots).unwrap_or(0.0)
+    }
+
+    /// The way, from where they are or come in to where they go.
+    #[allow(clippy::too_many_arguments)]
+    fn points(
+        &mut self,
+        person: usize,
+        number: usize,
+        start: Option<Vec2>,
+        heading: f32,
+        aside_m: f32,
+        obstacles: &Obstacles,
+        at_s: f64,
+    ) -> Option<(Vec<Vec2>, Goal)> {
+        match &self.going.way {
+            Way::Steps { side, length_m } => {
+                let to = start? + side_of(heading, *side) * *length_m;
+                Some((vec![start?, to], Goal { stay: Stay::At(Post::Floor(to)), spot: to }))
+            }
+            Way::Round { centre, times, radius_m } => {
+                let middle = match centre {
+                    Centre::Person(other) => self.run.spot(other.0, at_s)?,
+                    Centre::Spot(spot) => *spot,
+                };
+                let points = round(start?, middle, *times, *radius_m);
+                let to = points.last().copied()?;
+                Some((points, Goal { stay: Stay::At(Post::Floor(to)), spot: to }))
+            }
+            Way::To { places, by } => {
+                let post = *places.get(number).or(places.first())?;
+                let shared = places.len() == 1;
+                let goal = self.goal(post);
+                let from = start.or_else(|| self.going.from.and_then(|post| self.post_spot(post)));
+                let Some(from) = from else { return Some((vec![goal.spot], goal)) };
+                // Ranks are as wide on the way as where they come in, and at a place that all share.
+                let mut middle = vec![from];
+                middle.extend(by);
+                middle.push(goal.spot);
+                let mut marks = beside(&middle, aside_m);
+                let last = marks.len() - 1;
+                if start.is_some() {
+                    marks[0] = from;
+                }
+                if !shared || matches!(post, Post::Seat { .. }) {
+                    marks[last] = goal.spot;
+                }
+                let goal = Goal { stay: if shared { moved(goal.stay, marks[last]) } else { goal.stay }, spot: marks[last] };
+                let out = start.map_or(vec![], |_| self.way_out(person, at_s));
+                let points = self.routed(person, at_s, &marks, out, post, obstacles);
+                Some((points, goal))
+            }
+        }
+    }
+
+    /// The spots between seats by which whoever sits leaves the row.
+    fn way_out(&self, person: usize, at_s: f64) -> Vec<Vec2> {
+        match self.run.tracks[person].stays.at(at_s) {
+            Stay::At(Post::Seat { seats, row, seat }) => {
+                Obstacles::way_to_seat(&self.run.plan.venue, seats.0, row, seat)
+            }
+            _ => vec![],
+        }
+    }
+
+    /// From mark to mark by the shortest free way; straight, and noted, where there is none.
+    fn routed(
+        &mut self,
+        person: usize,
+        at_s: f64,
+        marks: &[Vec2],
+        out: Vec<Vec2>,
+        post: Post,
+        obstacles: &Obstacles,
+    ) -> Vec<Vec2> {
+        let mut into = match post {
+            Post::Seat { seats, row, seat } => Obstacles::way_to_seat(&self.run.plan.venue, seats.0, row, seat),
+            Post::Floor(_) => vec![],
+        };
+        into.reverse();
+        let (first, last) = (marks[0], marks[marks.len() - 1]);
+        let mut points = vec![first];
+        points.extend(&out);
+        let mut stops: Vec<Vec2> = marks[1..marks.len() - 1].to_vec();
+        stops.push(into.first().copied().unwrap_or(last));
+        for stop in stops {
+            let here = points.last().copied().unwrap_or(first);
+            match obstacles.shortest(here, stop, HALF_WIDTH_M) {
+                Some(route) => points.extend(route.points.into_iter().skip(1)),
+                None => {
+                    self.run.stuck.push(Stuck { cue: self.ix, who: PersonIx(person), at_s });
+                    points.push(stop);
+                }
+            }
+        }
+        points.extend(into.into_iter().skip(1));
+        if points.last().is_none_or(|end| end.distance(last) > 1e-4) {
+            points.push(last);
+        }
+        points
+    }
+
+    fn goal(&self, post: Post) -> Goal {
+        let stay = match post {
+            Post::Seat { .. } => Stay::At(post),
+            Post::Floor(spot) => self.on_a_chair(spot).unwrap_or(Stay::At(post)),
+        };
+        let spot = self.standing_spot(stay).or_else(|| self.post_spot(post)).unwrap_or_default();
+        Goal { stay, spot }
+    }
+
+    /// A spot where the cue has them sit: facing as the cue says, or as the chair that stands there does.
+    fn on_a_chair(&self, spot: Vec2) -> Option<Stay> {
+        if self.cue.posture != Some(Posture::Sitting) {
+            return None;
+        }
+        let plan = self.run.plan;
+        let said = match self.cue.faces {
+            Some(Facing::Heading(heading)) => Some(heading),
+            Some(Facing::Spot(to)) => heading_to(spot, to),
+            Some(Facing::Fixture(fixture)) => heading_to(spot, plan.venue.fixtures.get(fixture.0)?.at),
+            _ => None,
+        };
+        let chair = || {
+            let seats = |kind| matches!(kind, FixtureKind::Chair | FixtureKind::Bench);
+            let here = plan.venue.fixtures.iter().filter(|f| seats(f.kind) && f.at.distance(spot) < 0.5);
+            here.min_by(|a, b| a.at.distance(spot).total_cmp(&b.at.distance(spot))).map(|chair| chair.heading)
+        };
+        said.or_else(chair).map(|heading| Stay::OnChair { spot, heading })
+    }
+
+    fn post_spot(&self, post: Post) -> Option<Vec2> {
+        match post {
+            Post::Floor(spot) => Some(spot),
+            Post::Seat { .. } => self.standing_spot(Stay::At(post)),
+        }
+    }
+
+    fn is_sidelong(&self, path: &Path, heading: f32) -> bool {
+        if matches!(self.going.way, Way::Steps { .. }) {
+            return true;
+        }
+        let (from, to) = (path.at(0.0), path.at(f32::INFINITY));
+        let straight = path.length_m() < SIDELONG_M && path.length_m() < from.distance(to) * 1.05;
+        let way = heading_to(from, to).unwrap_or(heading);
+        straight && wrapped(way - heading).abs() > AHEAD_ANGLE
+    }
+}
+
+fn wrapped(angle: f32) -> f32 {
+    (angle + std::f32::consts::PI).rem_euclid(std::f32::consts::TAU) - std::f32::consts::PI
+}
+
+fn ahead(heading: f32) -> Vec2 {
+    let (sin, cos) = heading.sin_cos();
+    Vec2::new(sin, -cos)
+}
+
+fn side_of(heading: f32, side: Side) -> Vec2 {
+    let ahead = ahead(heading);
+    let right = Vec2::new(-ahead.y, ahead.x);
+    match side {
+        Side::Left => -right,
+        Side::Right => right,
+        Side::Ahead => ahead,
+        Side::Back => -ahead,
+    }
+}
+
+fn moved(stay: Stay, spot: Vec2) -> Stay {
+    match stay {
+        Stay::At(Post::Floor(_)) => Stay::At(Post::Floor(spot)),
+        other => other,
+    }
+}
+
+/// A way beside another one, so far to the right of it (negative: left).
+fn beside(middle: &[Vec2], right_m: f32) -> Vec<Vec2> {
+    let right_of = |a: Vec2, b: Vec2| {
+        let way = (b - a).normalize_or_zero();
+        Vec2::new(-way.y, way.x)
+    };
+    (0..middle.len())
+        .map(|i| {
+            let before = i.checked_sub(1).map_or(Vec2::ZERO, |k| right_of(middle[k], middle[i]));
+            let after = middle.get(i + 1).map_or(Vec2::ZERO, |next| right_of(middle[i], *next));
+            let right = (before + after).normalize_or(if after == Vec2::ZERO { before } else { after });
+            // Farther out on the outside of a bend.
+            let stretch = if before == Vec2::ZERO || after == Vec2::ZERO { 1.0 } else { right.dot(after).max(0.5) };
+            middle[i] + right * (right_m / stretch)
+        })
+        .collect()
+}
+
+/// From a spot to a circle, this often round it (clockwise from above) and to rest.
+fn round(start: Vec2, middle: Vec2, times: f32, radius_m: f32) -> Vec<Vec2> {
+    let out = (start - middle).normalize_or(Vec2::Y);
+    let first = out.y.atan2(out.x);
+    let pieces = ((times.abs() * 36.0).ceil() as usize).clamp(1, 36 * 20);
+    let on_circle = |k: usize| {
+        let angle = first + times * std::f32::consts::TAU * k as f32 / pieces as f32;
+        middle + Vec2::new(angle.cos(), angle.sin()) * radius_m
+    };
+    std::iter::once(start).chain((0..=pieces).map(on_circle)).collect()
+}

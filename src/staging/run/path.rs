@@ -1,0 +1,157 @@
+//! A way along the floor, and how far along it somebody is.
+
+use super::timeline::smooth;
+use glam::Vec2;
+
+/// A way of straight pieces, corners cut a little as people cut them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Path {
+    points: Vec<Vec2>,
+    /// Way to each point.
+    along_m: Vec<f32>,
+}
+
+/// How far before a corner one begins to turn, at most.
+const CORNER_M: f32 = 0.30;
+/// Pieces of a cut corner.
+const PIECES: usize = 6;
+/// Which way one faces is where one was this long ago to where one will be.
+const AHEAD_M: f32 = 0.30;
+
+impl Path {
+    /// Through these points; those nearer than a millimetre to the one before are left out.
+    pub fn new(points: &[Vec2]) -> Self {
+        let mut corners: Vec<Vec2> = Vec::with_capacity(points.len());
+        for point in points.iter().filter(|point| point.is_finite()) {
+            if corners.last().is_none_or(|last| last.distance(*point) > 1e-3) {
+                corners.push(*point);
+            }
+        }
+        let points = cut_corners(&corners);
+        let mut along_m = Vec::with_capacity(points.len());
+        let mut way = 0.0;
+        for (i, point) in points.iter().enumerate() {
+            way += i.checked_sub(1).map_or(0.0, |before| points[before].distance(*point));
+            along_m.push(way);
+        }
+        Self { points, along_m }
+    }
+
+    pub fn length_m(&self) -> f32 {
+        self.along_m.last().copied().unwrap_or(0.0)
+    }
+
+    pub fn points(&self) -> &[Vec2] {
+        &self.points
+    }
+
+    /// The spot so far along; an end for what lies beyond it. The origin if there are no points.
+    pub fn at(&self, along_m: f32) -> Vec2 {
+        let next = self.along_m.partition_point(|way| *way < along_m);
+        let (Some(first), Some(last)) = (self.points.first(), self.points.last()) else { return Vec2::ZERO };
+        if next == 0 {
+            return *first;
+        }
+        let Some(to) = self.points.get(next) else { return *last };
+        let (a, b) = (self.along_m[next - 1], self.along_m[next]);
+        self.points[next - 1].lerp(*to, ((along_m - a) / (b - a).max(1e-6)).clamp(0.0, 1.0))
+    }
+
+    /// Which way one faces so far along: from a little behind to a little ahead, so that turns are gradual.
+    pub fn heading_at(&self, along_m: f32) -> Option<f32> {
+        let length = self.length_m();
+        let along = along_m.clamp(0.0, length);
+        let way = self.at((along + AHEAD_M).min(length)) - self.at((along - AHEAD_M).max(0.0));
+        (way.length() > 1e-4).then(|| way.x.atan2(-way.y))
+    }
+
+    /// The first part of the way.
+    pub fn cut_to(&self, length_m: f32) -> Self {
+        let keep = self.along_m.partition_point(|way| *way < length_m);
+        let mut points = self.points[..keep.min(self.points.len())].to_vec();
+        points.push(self.at(length_m));
+        let mut along_m = self.along_m[..keep.min(self.along_m.len())].to_vec();
+        along_m.push(length_m.clamp(0.0, self.length_m()));
+        Self { points, along_m }
+    }
+}
+
+/// Each corner replaced by a curve (a quadratic one, tangent to both sides).
+fn cut_corners(corners: &[Vec2]) -> Vec<Vec2> {
+    let mut points = Vec::new();
+    for (i, corner) in corners.iter().enumerate() {
+        let (Some(before), Some(after)) = (i.checked_sub(1).and_then(|k| corners.get(k)), corners.get(i + 1)) else {
+            points.push(*corner);
+            continue;
+        };
+        let (to, from) = (*before - *corner, *after - *corner);
+        let reach = CORNER_M.min(to.length() * 0.45).min(from.length() * 0.45);
+        let (enter, leave) = (*corner + to.normalize_or_zero() * reach, *corner + from.normalize_or_zero() * reach);
+        for k in 0..=PIECES {
+            let t = k as f32 / PIECES as f32;
+            points.push(enter.lerp(*corner, t).lerp(corner.lerp(leave, t), t));
+        }
+    }
+    points
+}
+
+/// Share of a walk that is done after a share of its time: getting going and coming to rest take `ramp` of the time each,
+/// the pace between is even, and the whole takes just as long as at its mean pace.
+pub fn done(share: f64, ramp: f64) -> f64 {
+    let t = share.clamp(0.0, 1.0);
+    let ramp = ramp.clamp(1e-6, 0.5);
+    let top = 1.0 / (1.0 - ramp);
+    if t < ramp {
+        top * t * t / (2.0 * ramp)
+    } else if t > 1.0 - ramp {
+        1.0 - top * (1.0 - t) * (1.0 - t) / (2.0 * ramp)
+    } else {
+        top * (t - ramp / 2.0)
+    }
+}
+
+/// Smoothly from one angle to another by the shorter way. Turns of about half a circle go the way `lefthanded` says, so
+/// that they don't change their mind midway.
+pub fn turn(from: f32, to: f32, share: f32, lefthanded: bool) -> f32 {
+    use std::f32::consts::{PI, TAU};
+    let mut way = (to - from + PI).rem_euclid(TAU) - PI;
+    let doubtful = PI - 0.20;
+    if lefthanded && way > doubtful {
+        way -= TAU;
+    } else if !lefthanded && way < -doubtful {
+        way += TAU;
+    }
+    from + way * smooth(share)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_walk_takes_its_time_and_is_even_between() {
+        assert_eq!(done(0.0, 0.1), 0.0);
+        assert!((done(1.0, 0.1) - 1.0).abs() < 1e-12);
+        assert!((done(0.5, 0.1) - 0.5).abs() < 1e-12);
+        let even = done(0.6, 0.1) - done(0.5, 0.1);
+        assert!((even - 0.1 / 0.9).abs() < 1e-12, "{even}");
+    }
+
+    #[test]
+    fn corners_are_cut_and_ends_are_kept() {
+        let path = Path::new(&[Vec2::ZERO, Vec2::new(4.0, 0.0), Vec2::new(4.0, 3.0)]);
+        assert_eq!(path.at(-1.0), Vec2::ZERO);
+        assert!(path.at(99.0).distance(Vec2::new(4.0, 3.0)) < 1e-5);
+        assert!(path.length_m() < 7.0 && path.length_m() > 6.8, "{}", path.length_m());
+        assert!((path.heading_at(1.0).unwrap_or(9.0) - std::f32::consts::FRAC_PI_2).abs() < 1e-4);
+        assert!(Path::new(&[]).length_m() == 0.0 && Path::new(&[Vec2::ONE, Vec2::ONE]).heading_at(0.0).is_none());
+    }
+
+    #[test]
+    fn half_turns_go_one_way() {
+        let near = std::f32::consts::PI - 0.05;
+        assert!(turn(0.0, near, 0.5, true) < 0.0);
+        assert!(turn(0.0, -near, 0.5, false) > 0.0);
+        assert!((turn(0.0, 1.0, 1.0, true) - 1.0).abs() < 1e-6);
+    }
+}

@@ -1,0 +1,114 @@
+//! A value that changes from time to time, and how far the last change has got.
+
+/// Values with the instants they begin at, in order of time. There is always one from the beginning on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Timeline<T> {
+    first: T,
+    changes: Vec<(f64, T)>,
+}
+
+/// A value, and what is left of the one before it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Blend<T> {
+    pub now: T,
+    /// The earlier value and its share, 1 falling to 0.
+    pub before: Option<(T, f32)>,
+}
+
+/// Two instants nearer than this are one.
+pub const SAME_S: f64 = 1e-6;
+
+impl<T: Copy + PartialEq> Timeline<T> {
+    pub fn new(first: T) -> Self {
+        Self { first, changes: vec![] }
+    }
+
+    /// From `at_s` on it is `value`, until the next change that is known. What begins at the same instant is replaced.
+    pub fn change(&mut self, at_s: f64, value: T) {
+        let place = self.changes.partition_point(|(when, _)| *when <= at_s + SAME_S);
+        if let Some(last) = place.checked_sub(1).and_then(|i| self.changes.get_mut(i))
+            && (last.0 - at_s).abs() <= SAME_S
+        {
+            last.1 = value;
+            return;
+        }
+        self.changes.insert(place, (at_s, value));
+    }
+
+    /// Drops every change after an instant.
+    pub fn forget_after(&mut self, at_s: f64) {
+        self.changes.retain(|(when, _)| *when <= at_s + SAME_S);
+    }
+
+    pub fn at(&self, at_s: f64) -> T {
+        self.place(at_s).map_or(self.first, |i| self.changes[i].1)
+    }
+
+    fn place(&self, at_s: f64) -> Option<usize> {
+        self.changes.partition_point(|(when, _)| *when <= at_s + SAME_S).checked_sub(1)
+    }
+
+    /// The value at an instant, faded over from the one before it. A change that is followed by another one sooner than
+    /// it fades is quicker. What holds as the ceremony begins has not changed.
+    pub fn blend(&self, at_s: f64, fade_s: f64) -> Blend<T> {
+        let Some(i) = self.place(at_s) else { return Blend { now: self.first, before: None } };
+        let (began, now) = self.changes[i];
+        let before = match i.checked_sub(1) {
+            Some(earlier) => self.changes[earlier].1,
+            None => self.first,
+        };
+        let fade = self.changes.get(i + 1).map_or(fade_s, |next| fade_s.min(next.0 - began));
+        let share = 1.0 - smooth(((at_s - began) / fade.max(1e-3)) as f32);
+        let fades = began > SAME_S && share > 0.0 && before != now;
+        Blend { now, before: fades.then_some((before, share)) }
+    }
+
+    /// Instants at which it changes, in order.
+    pub fn times(&self) -> impl Iterator<Item = f64> + '_ {
+        self.changes.iter().map(|(when, _)| *when)
+    }
+
+    pub fn changes(&self) -> &[(f64, T)] {
+        &self.changes
+    }
+}
+
+/// From 0 to 1 with no corner at either end: 3x² − 2x³.
+pub fn smooth(x: f32) -> f32 {
+    let x = x.clamp(0.0, 1.0);
+    x * x * (3.0 - 2.0 * x)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_change_fades_in_and_a_quick_one_fades_quickly() {
+        let mut timeline = Timeline::new(1);
+        timeline.change(10.0, 2);
+        timeline.change(10.5, 3);
+        assert_eq!([timeline.at(9.9), timeline.at(10.0), timeline.at(10.4), timeline.at(99.0)], [1, 2, 2, 3]);
+        assert_eq!(timeline.blend(10.25, 2.0), Blend { now: 2, before: Some((1, 0.5)) });
+        assert_eq!(timeline.blend(11.5, 2.0), Blend { now: 3, before: Some((2, 0.5)) });
+        assert_eq!(timeline.blend(12.5, 2.0), Blend { now: 3, before: None });
+    }
+
+    #[test]
+    fn what_holds_at_the_beginning_has_not_changed() {
+        let mut timeline = Timeline::new(1);
+        timeline.change(0.0, 2);
+        assert_eq!(timeline.blend(0.0, 2.0), Blend { now: 2, before: None });
+    }
+
+    #[test]
+    fn the_later_word_at_one_instant_counts() {
+        let mut timeline = Timeline::new(1);
+        timeline.change(5.0, 2);
+        timeline.change(5.0, 3);
+        timeline.change(4.0, 9);
+        assert_eq!(timeline.changes(), [(4.0, 9), (5.0, 3)]);
+        timeline.forget_after(4.5);
+        assert_eq!(timeline.at(6.0), 9);
+    }
+}

@@ -1,0 +1,115 @@
+//! What one person does in the course of the ceremony.
+
+use super::path::{Path, done};
+use super::timeline::Timeline;
+use crate::plan::{Facing, Gesture, Held, Person, Post, Posture};
+use glam::Vec2;
+
+#[derive(Debug, Clone)]
+pub struct Track {
+    pub stays: Timeline<Stay>,
+    /// As `stays`, but from when the body turns for it. Side steps are not in it.
+    pub turns: Timeline<Stay>,
+    pub walks: Vec<Walk>,
+    pub poses: Timeline<Pose>,
+    pub faces: Timeline<Facing>,
+    pub looks: Timeline<Facing>,
+    pub gestures: Timeline<Gesture>,
+    pub holds: Timeline<Held>,
+    /// When anything changes that may turn the body or the head; filled when all cues are known.
+    pub changes: Vec<f64>,
+}
+
+/// Where somebody is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Stay {
+    Away,
+    At(Post),
+    /// On a loose chair: its middle, and where whoever sits on it faces.
+    OnChair {
+        spot: Vec2,
+        heading: f32,
+    },
+    /// Index into [`Track::walks`].
+    Walks(usize),
+}
+
+/// How somebody is, apart from walking.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Pose {
+    Does(Posture),
+    /// Stands and sits with the guests, because of where they are.
+    WithGuests,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct Walk {
+    pub begins_s: f64,
+    pub ends_s: f64,
+    pub path: Path,
+    /// The body doesn't turn: steps aside or back.
+    pub sidelong: bool,
+}
+
+/// Getting going takes this long, and so does coming to rest; at most [`RAMP_SHARE`] of the walk.
+const RAMP_S: f64 = 0.6;
+pub const RAMP_SHARE: f64 = 0.3;
+
+impl Walk {
+    /// Metres done at an instant.
+    pub fn travelled_m(&self, at_s: f64) -> f32 {
+        let takes = (self.ends_s - self.begins_s).max(1e-6);
+        let share = done((at_s - self.begins_s) / takes, (RAMP_S / takes).min(RAMP_SHARE));
+        self.path.length_m() * share as f32
+    }
+
+    pub fn spot(&self, at_s: f64) -> Vec2 {
+        self.path.at(self.travelled_m(at_s))
+    }
+
+    /// Way over time.
+    pub fn pace_mps(&self) -> f32 {
+        self.path.length_m() / ((self.ends_s - self.begins_s).max(1e-6) as f32)
+    }
+
+    pub fn heading(&self, at_s: f64) -> Option<f32> {
+        self.path.heading_at(self.travelled_m(at_s))
+    }
+}
+
+impl Track {
+    pub fn new(person: &Person) -> Self {
+        let stay = person.post.map_or(Stay::Away, Stay::At);
+        let pose = match person.post {
+            Some(Post::Seat { .. }) => Pose::WithGuests,
+            _ => Pose::Does(Posture::Standing),
+        };
+        Self {
+            stays: Timeline::new(stay),
+            turns: Timeline::new(stay),
+            walks: vec![],
+            poses: Timeline::new(pose),
+            faces: Timeline::new(Facing::Freely),
+            looks: Timeline::new(Facing::Freely),
+            gestures: Timeline::new(Gesture::Rest),
+            holds: Timeline::new(Held::Nothing),
+            changes: vec![],
+        }
+    }
+
+    pub fn walk_at(&self, at_s: f64) -> Option<&Walk> {
+        match self.stays.at(at_s) {
+            Stay::Walks(walk) => self.walks.get(walk),
+            _ => None,
+        }
+    }
+
+    /// Whatever was still to come after an instant is off.
+    pub fn drop_plans_after(&mut self, at_s: f64) {
+        self.stays.forget_after(at_s);
+        self.turns.forget_after(at_s);
+        self.poses.forget_after(at_s);
+        self.faces.forget_after(at_s);
+        self.gestures.forget_after(at_s);
+    }
+}
