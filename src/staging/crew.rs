@@ -60,6 +60,8 @@ fn photographer(scene: &Scene, ix: PhotographerIx) -> Option<(Actor, HeldCamera)
         feet: Vec3::new(finder.x, floor, finder.z),
         heading,
         bearing,
+        stride: None,
+        before: None,
         look_at: Some(target),
         lean: 0.0,
         rise_m: 0.0,

@@ -112,6 +112,8 @@ fn guest(
             feet: Vec3::new(spot.x, floor, spot.y),
             heading: place.heading + turn,
             bearing: if standing { Bearing::Standing } else { Bearing::Sitting { seat_m: block.seat_height_m } },
+            stride: None,
+            before: None,
             look_at: Some(look + wander),
             lean: if (0.10..0.15).contains(&odd) && !standing { 0.22 } else { 0.0 },
             rise_m: 0.0,

@@ -350,6 +350,8 @@ impl<'a> Scene<'a> {
                 feet: Vec3::new(spot.x, floor, spot.y),
                 heading: root.heading,
                 bearing,
+                stride: None,
+                before: None,
                 look_at,
                 lean: 0.0,
                 rise_m: 0.0,

@@ -6,6 +6,8 @@ pub mod reach;
 
 pub mod skeleton;
 
+mod motion;
+
 pub mod gesture;
 
 pub mod dress;
