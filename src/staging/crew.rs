@@ -103,6 +103,9 @@ fn photographer(scene: &Scene, ix: PhotographerIx) -> Option<(Actor, HeldCamera)
         other: None,
         accent: BLACK,
         chance,
+        at_s: scene.at_s,
+        since_s: f64::NEG_INFINITY,
+        arms_before: None,
     };
     Some((actor, camera))
 }

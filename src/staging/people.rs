@@ -364,6 +364,9 @@ impl<'a> Scene<'a> {
             other,
             accent: person.clothes.second,
             chance,
+            at_s: self.at_s,
+            since_s: f64::NEG_INFINITY,
+            arms_before: None,
         })
     }
 

@@ -10,6 +10,10 @@ mod motion;
 
 pub mod gesture;
 
+pub mod blend;
+
+mod petals;
+
 pub mod dress;
 
 mod tailor;
