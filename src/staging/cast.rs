@@ -3,6 +3,7 @@
 
 use super::carve::Carver;
 use super::chance::Chance;
+use super::figure::blend::blended_arms;
 use super::figure::dress::carve_dress;
 use super::figure::gesture::{self, Arms, Doer, Idle};
 use super::figure::head::{Eyes, carve_head};
@@ -31,6 +32,23 @@ pub struct Actor {
     /// Colours flowers and bindings.
     pub accent: Colour,
     pub chance: Chance,
+    /// Seconds into the ceremony.
+    pub at_s: f64,
+    /// Since when, seconds into the ceremony, the arms do what they do: petals thrown before are not in the air.
+    pub since_s: f64,
+    /// What the arms did before, while they are on their way from there.
+    pub arms_before: Option<ArmsBefore>,
+}
+
+/// An earlier gesture that arms are leaving.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ArmsBefore {
+    pub arms: Arms,
+    pub holds: Held,
+    /// As [`Actor::other`].
+    pub other: Option<usize>,
+    /// What is left of it: 1 as before, 0 as now.
+    pub share: f32,
 }
 
 /// A body in these clothes.
@@ -46,9 +64,17 @@ pub fn carve_cast(cast: &[Actor], owners: &mut Vec<Owner>, solids: &mut Vec<Soli
     // Arms are solved against everybody's trunk, and against resting arms only.
     let arms: Vec<_> = (0..cast.len())
         .map(|i| {
-            let doer = doer(&cast[i], &skeletons[i]);
-            let other = cast[i].other.map(|j| self::doer(&cast[j], &skeletons[j]));
-            gesture::arms(&doer, other.as_ref())
+            let actor = &cast[i];
+            let mine = doer(actor, &skeletons[i]);
+            let with = |other: Option<usize>| {
+                let j = other.filter(|j| *j < cast.len())?;
+                Some(doer(&cast[j], &skeletons[j]))
+            };
+            let now = gesture::arms(&mine, with(actor.other).as_ref());
+            let Some(before) = actor.arms_before else { return now };
+            let then = Doer { arms: before.arms, holds: before.holds, ..mine };
+            let then = gesture::arms(&then, with(before.other).as_ref());
+            blended_arms(&actor.body, &then, &now, before.share)
         })
         .collect();
     for (skeleton, arms) in skeletons.iter_mut().zip(&arms) {
@@ -74,6 +100,10 @@ fn doer<'a>(actor: &'a Actor, sk: &'a Skeleton) -> Doer<'a> {
         holds: actor.holds,
         idle: actor.idle,
         chance: actor.chance,
+        stride: actor.stance.stride,
+        before: actor.stance.before,
+        at_s: actor.at_s,
+        since_s: actor.since_s,
     }
 }
 

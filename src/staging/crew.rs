@@ -60,6 +60,8 @@ fn photographer(scene: &Scene, ix: PhotographerIx) -> Option<(Actor, HeldCamera)
         feet: Vec3::new(finder.x, floor, finder.z),
         heading,
         bearing,
+        stride: None,
+        before: None,
         look_at: Some(target),
         lean: 0.0,
         rise_m: 0.0,
@@ -101,6 +103,9 @@ fn photographer(scene: &Scene, ix: PhotographerIx) -> Option<(Actor, HeldCamera)
         other: None,
         accent: BLACK,
         chance,
+        at_s: scene.at_s,
+        since_s: f64::NEG_INFINITY,
+        arms_before: None,
     };
     Some((actor, camera))
 }

@@ -40,7 +40,8 @@ pub fn guests(scene: &Scene) -> Vec<Actor> {
                     .and_then(|m| m.guests_look)
                     .and_then(|facing| scene.target(place.at, facing))
                     .unwrap_or(seen);
-                all.push(guest(plan, SeatsIx(ix), block, [row, seat], scene.guests_stand, look, chance));
+                let guest = guest(plan, SeatsIx(ix), block, [row, seat], scene.guests_stand, look, chance);
+                all.push(Actor { at_s: scene.at_s, ..guest });
             }
         }
     }
@@ -112,6 +113,8 @@ fn guest(
             feet: Vec3::new(spot.x, floor, spot.y),
             heading: place.heading + turn,
             bearing: if standing { Bearing::Standing } else { Bearing::Sitting { seat_m: block.seat_height_m } },
+            stride: None,
+            before: None,
             look_at: Some(look + wander),
             lean: if (0.10..0.15).contains(&odd) && !standing { 0.22 } else { 0.0 },
             rise_m: 0.0,
@@ -124,6 +127,9 @@ fn guest(
         other: None,
         accent: clothes.second,
         chance,
+        at_s: 0.0,
+        since_s: f64::NEG_INFINITY,
+        arms_before: None,
     }
 }
 

@@ -16,6 +16,8 @@ mod cast;
 
 mod kiss;
 
+pub mod gait;
+
 pub mod figure;
 
 mod wardrobe;

@@ -350,6 +350,8 @@ impl<'a> Scene<'a> {
                 feet: Vec3::new(spot.x, floor, spot.y),
                 heading: root.heading,
                 bearing,
+                stride: None,
+                before: None,
                 look_at,
                 lean: 0.0,
                 rise_m: 0.0,
@@ -362,6 +364,9 @@ impl<'a> Scene<'a> {
             other,
             accent: person.clothes.second,
             chance,
+            at_s: self.at_s,
+            since_s: f64::NEG_INFINITY,
+            arms_before: None,
         })
     }
 

@@ -5,11 +5,15 @@
 
 mod together;
 
+use super::blend::blended_arms;
+use super::petals;
 use super::proportions::Body;
 use super::skeleton::{Arm, Bearing, SIDES, Skeleton, reaching_arm};
 use crate::plan::Held;
 use crate::staging::chance::Chance;
+use crate::staging::gait::Stride;
 use glam::Vec3;
+use std::f32::consts::TAU;
 
 /// A gesture as one figure does it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -31,6 +35,10 @@ pub enum Arms {
     OpensArms,
     WipesEyes,
     Waves,
+    /// A handful of petals into the air, again and again.
+    ThrowsPetals,
+    /// In the closed hold of a slow dance.
+    Dances,
     /// Holds a camera: where the right and the left hand grip it.
     Photographs([Vec3; 2]),
 }
@@ -59,6 +67,20 @@ pub struct Doer<'a> {
     pub holds: Held,
     pub idle: Idle,
     pub chance: Chance,
+    pub stride: Option<Stride>,
+    /// The bearing before and what is left of it, as in a stance.
+    pub before: Option<(Bearing, f32)>,
+    /// Seconds into the ceremony, now and when the gesture began.
+    pub at_s: f64,
+    pub since_s: f64,
+}
+
+impl Doer<'_> {
+    /// 0 ≤ x < 1: where in its own rhythm of so many times a second the figure is.
+    fn beat(&self, what: &str, per_s: f32) -> f32 {
+        let own = f64::from(self.chance.unit(what));
+        ((self.at_s * f64::from(per_s) + own).rem_euclid(1.0)) as f32
+    }
 }
 
 /// Where both arms are. `other` is the figure a shared gesture is shared with.
@@ -76,6 +98,7 @@ pub fn arms(doer: &Doer, other: Option<&Doer>) -> [Arm; 2] {
         Arms::TakesRing => r.one(0, r.takes_ring(other)),
         Arms::Kisses => r.kisses(other),
         Arms::Embraces => r.embraces(other),
+        Arms::Dances => r.dances(other),
         _ => r.alone(resting),
     }
 }
@@ -131,11 +154,26 @@ impl Reacher<'_> {
         }
     }
 
+    /// Arms at rest, on their way from one bearing's rest to another's, and swinging in a walk.
     fn resting(&self) -> [Arm; 2] {
+        let body = self.doer.body;
+        let now = match (self.doer.stride, self.doer.holds) {
+            (Some(stride), Held::Nothing) => {
+                blended_arms(body, &self.rests(self.doer.bearing), &self.doer.sk.arms, stride.stand)
+            }
+            _ => self.rests(self.doer.bearing),
+        };
+        match self.doer.before {
+            Some((bearing, share)) => blended_arms(body, &self.rests(bearing), &now, share),
+            None => now,
+        }
+    }
+
+    fn rests(&self, bearing: Bearing) -> [Arm; 2] {
         if self.doer.holds != Held::Nothing {
             return self.carries();
         }
-        match (self.doer.bearing, self.doer.idle) {
+        match (bearing, self.doer.idle) {
             (Bearing::Sitting { .. }, Idle::Sheet) | (_, Idle::Sheet) => {
                 let sheet =
                     self.arm(1, self.at(0.045, -0.165, -0.150), self.way(-0.55, 0.55, -0.6), self.way(-0.6, 0.2, 0.7));
@@ -300,13 +338,16 @@ impl Reacher<'_> {
                 )
             }),
             Arms::Claps => {
-                let apart = self.doer.chance.between("clap", 0.010, 0.050);
+                // About three a second (common practice, no source), everybody at their own rate.
+                let rate = self.doer.chance.between("clap rate", 2.6, 3.4);
+                let open = 0.5 - 0.5 * (self.doer.beat("clap", rate) * TAU).cos();
+                let apart = 0.009 + 0.048 * open;
                 std::array::from_fn(|side| {
                     let s = SIDES[side];
                     self.arm(
                         side,
                         self.at(s * apart, -0.095, -0.185),
-                        self.way(-s * 0.12, 0.75, -0.65),
+                        self.way(-s * 0.12 * (1.0 - open), 0.75, -0.65),
                         self.way(-s, 0.0, 0.0),
                     )
                 })
@@ -325,8 +366,22 @@ impl Reacher<'_> {
                 self.one(1, self.arm(1, grip, self.way(-0.55, 0.8, 0.25), self.way(-0.3, 0.1, 1.0)))
             }
             Arms::Waves => {
-                let grip = self.at(0.185, 0.165, -0.095);
-                self.one(1, self.arm(1, grip, self.way(0.05, 1.0, -0.1), self.way(0.0, 0.1, -1.0)))
+                let rate = self.doer.chance.between("wave rate", 1.1, 1.5);
+                let side = (self.doer.beat("wave", rate) * TAU).sin();
+                let grip = self.at(0.185 + 0.034 * side, 0.165 - 0.008 * side * side, -0.095);
+                self.one(1, self.arm(1, grip, self.way(0.05 + 0.38 * side, 1.0, -0.1), self.way(0.0, 0.1, -1.0)))
+            }
+            Arms::ThrowsPetals => {
+                let thrown = petals::arm_of_throw(self.doer.at_s, self.doer.chance);
+                self.one(
+                    1,
+                    self.arm(
+                        1,
+                        self.at(thrown[0].x, thrown[0].y, thrown[0].z),
+                        self.doer.sk.root.turned * thrown[1],
+                        self.doer.sk.root.turned * thrown[2],
+                    ),
+                )
             }
             _ => resting,
         }

@@ -1,6 +1,7 @@
 //! What hands hold: flowers, books, candles, phones, and the cushion with the rings.
 
 use super::gesture::{Arms, Doer, Idle};
+use super::petals;
 use super::skeleton::{Arm, SIDES};
 use crate::plan::{Colour, Held};
 use crate::staging::carve::{Carver, Place, cut, mix, of, rgb, shade};
@@ -27,14 +28,15 @@ pub fn carve_held(carver: &mut Carver, doer: &Doer, arms: &[Arm; 2], accent: Col
             let at = arms[1].wrist + arms[1].fingers * doer.body.hand * 0.85;
             carver.add(Place::new(at, doer.sk.head.turned), cut(0.06, 0.05, 0.018).round(0.006), Part::Held, cloth);
         }
+        Arms::ThrowsPetals => petals::carve_petals(carver, doer, accent),
         _ => {}
     }
     let both = together && !busy;
-    let close = matches!(doer.arms, Arms::Kisses | Arms::Embraces);
+    let close = matches!(doer.arms, Arms::Kisses | Arms::Embraces | Arms::Dances);
     // The hand that holds when only one does; gestures with the other put it on the far side, as `gesture` does.
     let side = match doer.arms {
         Arms::Rest => usize::from(doer.holds != Held::Basket),
-        Arms::Kisses | Arms::Embraces => 0,
+        Arms::Kisses | Arms::Embraces | Arms::Dances => 0,
         _ => lower_hand(&grips),
     };
     let one = Place::new(grips[side], doer.sk.root.turned);

@@ -6,7 +6,13 @@ pub mod reach;
 
 pub mod skeleton;
 
+mod motion;
+
 pub mod gesture;
+
+pub mod blend;
+
+mod petals;
 
 pub mod dress;
 

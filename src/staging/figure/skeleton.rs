@@ -4,10 +4,12 @@
 //! Body space: the figure faces −z, its right hand is at +x, y is up, the origin lies between the soles. Side 0 is
 //! the left.
 
+use super::motion::in_time;
 use super::proportions::{Body, HIP_OVER_SEAT};
 use super::reach::two_bones;
 use crate::staging::carve::Place;
 use crate::staging::chance::Chance;
+use crate::staging::gait::Stride;
 use glam::{Quat, Vec3};
 
 /// How far a head turns from where the body faces, and up or down, radians. Grown-ups manage about 80° and 50°
@@ -44,6 +46,12 @@ pub struct Stance {
     pub feet: Vec3,
     pub heading: f32,
     pub bearing: Bearing,
+    /// In the middle of a walk, a turn or a dance: feet and trunk after this instead of the bearing, which is then
+    /// standing.
+    pub stride: Option<Stride>,
+    /// The bearing before, and how much of it is left: 1 as before, 0 as now. Sitting down and standing up, `feet` go
+    /// evenly from the one origin to the other while the heading stays the seat's.
+    pub before: Option<(Bearing, f32)>,
     pub look_at: Option<Vec3>,
     /// Trunk forward, radians.
     pub lean: f32,
@@ -107,8 +115,9 @@ pub struct Skeleton {
 
 /// Poses trunk, head, legs; arms at rest.
 pub fn pose(body: &Body, stance: &Stance) -> Skeleton {
-    let root = Place::facing(glam::Vec2::new(stance.feet.x, stance.feet.z), stance.feet.y, stance.heading);
-    let set = settle(body, stance);
+    let floor_y = stance.stride.map_or(stance.feet.y, |stride| stride.root.y);
+    let root = Place::facing(glam::Vec2::new(stance.feet.x, stance.feet.z), floor_y, stance.heading);
+    let set = in_time(body, stance, root);
     let pelvis = root.moved(set.hips).turned(set.pelvis);
     let (yaw, pitch, roll) = head_angles(body, stance, root, &set);
     // The shoulders follow the head a little.
@@ -148,24 +157,47 @@ pub fn reaching_arm(body: &Body, shoulder: Vec3, grip: Vec3, fingers: Vec3, palm
 }
 
 /// Trunk and feet in body space.
-struct Settled {
-    hips: Vec3,
-    pelvis: Quat,
-    chest: Quat,
-    feet: [FootPlan; 2],
+#[derive(Clone)]
+pub(super) struct Settled {
+    pub hips: Vec3,
+    pub pelvis: Quat,
+    pub chest: Quat,
+    pub feet: [FootPlan; 2],
     /// Arm swing of the right arm, radians forward.
-    swing: f32,
+    pub swing: f32,
 }
 
-struct FootPlan {
-    ankle: Vec3,
+#[derive(Clone, Copy)]
+pub(super) struct FootPlan {
+    pub ankle: Vec3,
     /// Turned out (yaw to the foot's own side) and toes up (pitch).
-    out: f32,
-    toes_up: f32,
-    knee_pole: Vec3,
+    pub out: f32,
+    pub toes_up: f32,
+    pub knee_pole: Vec3,
 }
 
-fn settle(body: &Body, stance: &Stance) -> Settled {
+/// The side whose foot carries less in standing, and is the first to move.
+pub fn free_side(c: Chance) -> usize {
+    usize::from(c.unit("weight leg") < 0.5)
+}
+
+/// Where feet stand, left and right, body space: across, along (+ behind) and turned out.
+pub fn standing_feet(body: &Body, c: Chance) -> [[f32; 3]; 2] {
+    let h = body.stature;
+    let free = free_side(c);
+    let out = c.between("toes out", 0.10, 0.22);
+    let shift = -SIDES[free] * h * c.between("weight shift", 0.004, 0.011);
+    std::array::from_fn(|side| {
+        if side == free {
+            let free_z = -h * c.between("free foot", 0.010, 0.034);
+            [SIDES[side] * body.leg_x * c.between("apart", 1.15, 1.5), free_z, out * 1.3]
+        } else {
+            [SIDES[side] * body.leg_x * 0.85 + shift * 0.5, 0.006 * h, out * 0.7]
+        }
+    })
+}
+
+pub(super) fn settle(body: &Body, stance: &Stance, bearing: Bearing) -> Settled {
     let h = body.stature;
     let c = stance.chance;
     let lean = |extra: f32| Quat::from_rotation_x(-(stance.lean + extra));
@@ -175,26 +207,21 @@ fn settle(body: &Body, stance: &Stance) -> Settled {
         toes_up: -(stance.rise_m.max(0.0) / (body.foot_length * 0.7)).min(0.8),
         knee_pole: Vec3::NEG_Z,
     };
-    match stance.bearing {
+    match bearing {
         Bearing::Standing => {
             // Weight on one leg: the hips move over it and tip a little, the other foot stands out and forward.
-            let weight = if c.unit("weight leg") < 0.5 { 0 } else { 1 };
-            let w = SIDES[weight];
+            let w = -SIDES[free_side(c)];
             let shift = w * h * c.between("weight shift", 0.004, 0.011);
             let tip = w * c.between("hip tip", 0.010, 0.032);
             let turn = c.signed("hip turn") * 0.05;
-            let free_z = -h * c.between("free foot", 0.010, 0.034);
-            let out = c.between("toes out", 0.10, 0.22);
             // Whoever makes themselves clearly smaller also stands wider.
             let lowered = (-stance.rise_m - 0.018).max(0.0) * 0.72;
             let leg = body.thigh() + body.shin();
             let wide = (leg * leg - (leg - lowered) * (leg - lowered)).sqrt();
+            let stands = standing_feet(body, c);
             let feet = std::array::from_fn(|side| {
-                if side == weight {
-                    flat(SIDES[side] * (body.leg_x * 0.85 + wide) + shift * 0.5, 0.006 * h, out * 0.7)
-                } else {
-                    flat(SIDES[side] * (body.leg_x * c.between("apart", 1.15, 1.5) + wide), free_z, out * 1.3)
-                }
+                let [x, z, out] = stands[side];
+                flat(x + SIDES[side] * wide, z, out)
             });
             Settled {
                 hips: Vec3::new(shift, body.hip - 0.003 * h + stance.rise_m, 0.0),

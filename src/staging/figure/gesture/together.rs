@@ -121,6 +121,39 @@ impl Reacher<'_> {
         self.with_held(arms)
     }
 
+    /// The closed hold: my right hand on their back, or my left on their shoulder, the other two joined out at the side.
+    /// The taller leads.
+    pub(super) fn dances(&self, other: &Doer) -> [Arm; 2] {
+        let leads = self.gives_to(other);
+        let (tall, short) = if leads { (self.doer, other) } else { (other, self.doer) };
+        let toward = flat(short.sk.chest.at - tall.sk.chest.at);
+        // To the leader's left, at the height of the lower shoulders.
+        let aside = Vec3::Y.cross(toward);
+        let middle = (tall.sk.chest.at + short.sk.chest.at) * 0.5;
+        let y = tall.sk.chest.at.y.min(short.sk.chest.at.y) - 0.035 * short.body.stature;
+        let joined = Vec3::new(middle.x, y, middle.z) + aside * 0.225 * (tall.body.stature + short.body.stature);
+        let h = other.body.stature;
+        let (mut left, mut right);
+        if leads {
+            // Palm up under theirs; on the shoulder blade of their left side.
+            left =
+                self.arm(0, joined - Vec3::Y * 0.012, aside + toward * 0.25 + Vec3::Y * 0.35, toward * 0.8 + Vec3::Y);
+            let back = other.sk.chest.point(Vec3::new(-0.045 * h, -0.085 * h, other.body.chest.y * 0.5 + 0.022));
+            right =
+                self.arm(1, back, other.sk.root.turned * Vec3::new(0.9, 0.1, 0.35), other.sk.root.turned * Vec3::NEG_Z);
+        } else {
+            right =
+                self.arm(1, joined + Vec3::Y * 0.012, aside - toward * 0.25 + Vec3::Y * 0.35, -toward * 0.8 - Vec3::Y);
+            let on = other.sk.chest.point(Vec3::new(0.082 * h, 0.030 * h, 0.004 * h));
+            left = self.arm(0, on, other.sk.root.turned * Vec3::new(-0.25, -0.05, 1.0), Vec3::NEG_Y);
+        }
+        if self.doer.holds != Held::Nothing {
+            let carried = self.with_held([left, right]);
+            (left, right) = (carried[0], carried[1]);
+        }
+        [left, right]
+    }
+
     /// Whoever kisses with flowers in the hand lets that arm down.
     fn with_held(&self, mut arms: [Arm; 2]) -> [Arm; 2] {
         if self.doer.holds != Held::Nothing {
