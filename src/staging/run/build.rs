@@ -2,7 +2,9 @@
 
 use super::attention::attention;
 use super::going::Goer;
-use super::{CueTime, REACH_S, Run, SIT_S, TURN_S};
+use super::moves::moves;
+use super::track::{Pose, Stay};
+use super::{CueTime, REACH_S, RISE_S, Run, SIT_S, TURN_S};
 use crate::plan::{Cue, CueIx, Gesture, Plan};
 use crate::staging::route::Obstacles;
 use std::collections::{BTreeMap, BTreeSet};
@@ -39,6 +41,7 @@ pub fn build(plan: &Plan) -> Run<'_> {
     }
     run.attention = attention(&run);
     note_changes(&mut run);
+    run.moves = moves(&run, &obstacles);
     run
 }
 
@@ -99,12 +102,12 @@ fn settle(run: &mut Run, cue: &Cue, who: usize, at_s: f64, arrives_s: f64) -> f6
     }
     if cue.goes.is_none() {
         if let Some(posture) = cue.posture {
-            track.poses.change(at_s, super::track::Pose::Does(posture));
+            track.poses.change(at_s, Pose::Does(posture));
             ends_s = ends_s.max(at_s + SIT_S);
         }
         if cue.leaves {
-            track.stays.change(at_s, super::Stay::Away);
-            track.turns.change(at_s, super::Stay::Away);
+            track.stays.change(at_s, Stay::Away);
+            track.turns.change(at_s, Stay::Away);
         }
     }
     ends_s
@@ -120,10 +123,17 @@ fn note_changes(run: &mut Run) {
     for who in 0..run.tracks.len() {
         let track = &run.tracks[who];
         let own = track.turns.times().chain(track.faces.times()).chain(track.looks.times()).chain(track.poses.times());
-        let gestures = track.gestures.times();
+        let gestures = track.gestures.times().chain(run.attention.times());
         let others = run.partners_of(who).iter().filter_map(|other| run.tracks.get(*other));
         let theirs = others.flat_map(|other| other.gestures.times().chain(other.faces.times()));
-        let mut changes: Vec<f64> = own.chain(gestures).chain(theirs).collect();
+        // Whoever gets up with the guests turns once up, and turns back to sit down.
+        let late_s = run.delay_s(who);
+        let with_guests = std::iter::once(track.poses.at(f64::NEG_INFINITY))
+            .chain(track.poses.changes().iter().map(|change| change.1))
+            .any(|pose| pose == Pose::WithGuests);
+        let stand = run.guests.stand.changes().iter().filter(|_| with_guests);
+        let guests = stand.map(|(when, up)| when + late_s + if *up { RISE_S * 0.7 } else { 0.0 });
+        let mut changes: Vec<f64> = own.chain(gestures).chain(theirs).chain(guests).collect();
         changes.sort_by(f64::total_cmp);
         changes.dedup_by(|a, b| (*a - *b).abs() < 1e-3);
         run.tracks[who].changes = changes;

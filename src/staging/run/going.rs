@@ -2,9 +2,9 @@
 
 use super::path::Path;
 use super::track::{Pose, Stay, Walk};
-use super::{RISE_S, Run, SIT_S, Stuck, TURN_BEFORE_GOING_S, TURN_BEFORE_STANDING_S};
+use super::{RISE_S, Run, SIT_S, Stuck, TURN_S};
 use crate::plan::{
-    CEREMONY_PACE_MPS, Centre, Cue, CueIx, Facing, FixtureKind, Going, PersonIx, Post, Posture, SeatKind, Side, Tempo, Way,
+    CEREMONY_PACE_MPS, Centre, Cue, CueIx, Facing, FixtureKind, Gesture, Going, PersonIx, Post, Posture, SeatKind, Side, Tempo, Way,
 };
 use crate::staging::heading_to;
 use crate::staging::route::Obstacles;
@@ -18,6 +18,9 @@ pub const HALF_WIDTH_M: f32 = 0.25;
 const SIDELONG_M: f32 = 1.3;
 /// Within this of where the body faces, radians, one walks ahead.
 const AHEAD_ANGLE: f32 = 0.9;
+
+/// Once up one has turned after this long, and sets out.
+const UP_AND_TURNED_S: f64 = 0.5;
 
 /// Ways shorter than this are no walk.
 const NO_WAY_M: f32 = 0.02;
@@ -100,7 +103,7 @@ impl Goer<'_, '_> {
         let before = self.run.tracks[person].stays.at(at_s);
         // Whoever is down gets up first.
         let down = before != Stay::Away && self.run.posture(person, at_s).now != Posture::Standing && self.gets_up(person, at_s);
-        let sets_out_s = at_s + if down { RISE_S } else { 0.0 };
+        let sets_out_s = at_s + if down { RISE_S + UP_AND_TURNED_S } else { 0.0 };
         let start = match before {
             Stay::Away => None,
             _ => self.run.spot(person, at_s).map(|spot| self.standing_spot(before).unwrap_or(spot)),
@@ -130,7 +133,9 @@ impl Goer<'_, '_> {
         };
         let ends_s = sets_out_s + takes_s;
         let sidelong = self.is_sidelong(&path, heading);
-        track.walks.push(Walk { begins_s: sets_out_s, ends_s, path, sidelong });
+        let in_step_with = self.in_step_with(person);
+        let track = &mut self.run.tracks[person];
+        track.walks.push(Walk { begins_s: sets_out_s, ends_s, path, sidelong, in_step_with });
         let walk = Stay::Walks(track.walks.len() - 1);
         if down {
             track.poses.change(at_s, Pose::Does(Posture::Standing));
@@ -144,8 +149,10 @@ impl Goer<'_, '_> {
         if sidelong {
             track.turns.change(sets_out_s, stay);
         } else {
-            track.turns.change((sets_out_s - TURN_BEFORE_GOING_S).max(at_s - TURN_BEFORE_GOING_S), walk);
-            track.turns.change((ends_s - TURN_BEFORE_STANDING_S).max(sets_out_s), stay);
+            // One turns before one goes, but not before one has come to where one was.
+            let turns_s = (sets_out_s - TURN_S).max(track.turns.last_s() + 1e-3).min(sets_out_s);
+            track.turns.change(turns_s, walk);
+            track.turns.change(ends_s, stay);
         }
         self.arrive(person, ends_s, stay)
     }
@@ -321,6 +328,14 @@ impl Goer<'_, '_> {
             Post::Floor(spot) => Some(spot),
             Post::Seat { .. } => self.standing_spot(Stay::At(post)),
         }
+    }
+
+    /// Of those who link arms or hold hands on the way, the first sets the step.
+    fn in_step_with(&self, person: usize) -> Option<usize> {
+        let linked = |gesture| matches!(gesture, Gesture::LinksArms(_) | Gesture::HoldsHand(_));
+        let other = self.cue.gesture.filter(|gesture| linked(*gesture)).and_then(Gesture::other)?;
+        let first = self.cue.who.first().copied().filter(|first| *first != other)?;
+        (person == other.0 || person == first.0).then_some(first.0)
     }
 
     fn is_sidelong(&self, path: &Path, heading: f32) -> bool {

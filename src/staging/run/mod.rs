@@ -17,10 +17,17 @@ mod attention;
 
 mod spots;
 
+mod heading;
+
+mod moves;
+
 pub use attention::Attention;
 pub use guests::GuestRun;
+pub use heading::{Spots, Together, Turning, alone};
+pub use moves::{CrewAt, Move};
 pub use path::{Path, turn};
 pub use timeline::{Blend, Timeline, smooth};
+pub use spots::UP_FROM_SEAT_M;
 pub use track::{Stay, Track, Walk};
 
 use super::couple::couple;
@@ -35,10 +42,6 @@ pub const REACH_S: f64 = 0.9;
 /// How long a body takes to turn, and a head.
 pub const TURN_S: f64 = 1.1;
 pub const GLANCE_S: f64 = 0.6;
-/// One turns this long before one walks off, and before one stands.
-pub const TURN_BEFORE_GOING_S: f64 = 0.5;
-pub const TURN_BEFORE_STANDING_S: f64 = 0.4;
-
 /// The whole ceremony in time.
 #[derive(Debug, Clone)]
 pub struct Run<'a> {
@@ -53,6 +56,8 @@ pub struct Run<'a> {
     pub cues: Vec<CueTime>,
     /// Walks for which there is no free way.
     pub stuck: Vec<Stuck>,
+    /// How photographers change places, each photographer's in order of time.
+    pub moves: Vec<Move>,
     /// Of each person, whoever has a gesture with them at any time.
     partners: Vec<Vec<usize>>,
 }
@@ -86,6 +91,7 @@ impl<'a> Run<'a> {
             couple: couple(plan),
             cues: vec![],
             stuck: vec![],
+            moves: vec![],
             partners: partners(plan),
         }
     }

@@ -95,21 +95,6 @@ fn cut_corners(corners: &[Vec2]) -> Vec<Vec2> {
     points
 }
 
-/// Share of a walk that is done after a share of its time: getting going and coming to rest take `ramp` of the time each,
-/// the pace between is even, and the whole takes just as long as at its mean pace.
-pub fn done(share: f64, ramp: f64) -> f64 {
-    let t = share.clamp(0.0, 1.0);
-    let ramp = ramp.clamp(1e-6, 0.5);
-    let top = 1.0 / (1.0 - ramp);
-    if t < ramp {
-        top * t * t / (2.0 * ramp)
-    } else if t > 1.0 - ramp {
-        1.0 - top * (1.0 - t) * (1.0 - t) / (2.0 * ramp)
-    } else {
-        top * (t - ramp / 2.0)
-    }
-}
-
 /// Smoothly from one angle to another by the shorter way. Turns of about half a circle go the way `lefthanded` says, so
 /// that they don't change their mind midway.
 pub fn turn(from: f32, to: f32, share: f32, lefthanded: bool) -> f32 {
@@ -127,15 +112,6 @@ pub fn turn(from: f32, to: f32, share: f32, lefthanded: bool) -> f32 {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_walk_takes_its_time_and_is_even_between() {
-        assert_eq!(done(0.0, 0.1), 0.0);
-        assert!((done(1.0, 0.1) - 1.0).abs() < 1e-12);
-        assert!((done(0.5, 0.1) - 0.5).abs() < 1e-12);
-        let even = done(0.6, 0.1) - done(0.5, 0.1);
-        assert!((even - 0.1 / 0.9).abs() < 1e-12, "{even}");
-    }
 
     #[test]
     fn corners_are_cut_and_ends_are_kept() {

@@ -76,7 +76,7 @@ impl Run<'_> {
     }
 
     /// How much later than others somebody stands up and sits down with the guests.
-    fn delay_s(&self, person: usize) -> f64 {
+    pub(super) fn delay_s(&self, person: usize) -> f64 {
         let id = self.plan.people.get(person).map_or("", |who| who.id.as_str());
         f64::from(Chance::new(self.plan.seed).named("person").named(id).unit("late")) * 0.8
     }

@@ -40,6 +40,11 @@ impl<T: Copy + PartialEq> Timeline<T> {
         self.changes.retain(|(when, _)| *when <= at_s + SAME_S);
     }
 
+    /// When it last changes.
+    pub fn last_s(&self) -> f64 {
+        self.changes.last().map_or(f64::NEG_INFINITY, |change| change.0)
+    }
+
     pub fn at(&self, at_s: f64) -> T {
         self.place(at_s).map_or(self.first, |i| self.changes[i].1)
     }

@@ -1,8 +1,9 @@
 //! What one person does in the course of the ceremony.
 
-use super::path::{Path, done};
+use super::path::Path;
 use super::timeline::Timeline;
 use crate::plan::{Facing, Gesture, Held, Person, Post, Posture};
+use crate::staging::gait;
 use glam::Vec2;
 
 #[derive(Debug, Clone)]
@@ -49,18 +50,14 @@ pub struct Walk {
     pub path: Path,
     /// The body doesn't turn: steps aside or back.
     pub sidelong: bool,
+    /// In step with this person, whose arm or hand they have.
+    pub in_step_with: Option<usize>,
 }
-
-/// Getting going takes this long, and so does coming to rest; at most [`RAMP_SHARE`] of the walk.
-const RAMP_S: f64 = 0.6;
-pub const RAMP_SHARE: f64 = 0.3;
 
 impl Walk {
     /// Metres done at an instant.
     pub fn travelled_m(&self, at_s: f64) -> f32 {
-        let takes = (self.ends_s - self.begins_s).max(1e-6);
-        let share = done((at_s - self.begins_s) / takes, (RAMP_S / takes).min(RAMP_SHARE));
-        self.path.length_m() * share as f32
+        gait::travelled_m(self.path.length_m(), self.ends_s - self.begins_s, at_s - self.begins_s)
     }
 
     pub fn spot(&self, at_s: f64) -> Vec2 {

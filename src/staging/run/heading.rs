@@ -1,0 +1,220 @@
+//! Which way bodies face at an instant, and who does what with whom.
+//!
+//! Each change (a cue, a walk that begins or ends, a partner's gesture) has its own way to face; bodies turn from one to
+//! the next over [`TURN_S`](super::TURN_S), all of it worked out from where everybody is at the instant asked for.
+
+use super::path::turn;
+use super::timeline::smooth;
+use super::track::Stay;
+use super::{Attention, Run, TURN_S};
+use crate::plan::{Facing, Gesture, PersonIx, Post, Posture};
+use crate::staging::chance::Chance;
+use crate::staging::figure::gesture::Arms;
+use crate::staging::heading_to;
+use glam::Vec2;
+
+/// Nearer than the first, two people do fully what their gesture says; farther than the second, nothing.
+pub const TOGETHER_M: [f32; 2] = [1.3, 2.0];
+
+/// What somebody does with somebody else.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Together {
+    pub other: usize,
+    pub arms: Arms,
+    /// 1 near enough for it, 0 too far.
+    pub near: f32,
+}
+
+/// Spots of everybody, in the order of the plan; `None` is not there.
+pub type Spots = [Option<Vec2>];
+
+/// The last turn of a body: how far it has got, and from where to where.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Turning {
+    pub from: f32,
+    pub to: f32,
+    /// 0 just begun, 1 done.
+    pub done: f32,
+    pub lefthanded: bool,
+}
+
+impl Turning {
+    pub fn heading(&self, done: f32) -> f32 {
+        turn(self.from, self.to, done, self.lefthanded)
+    }
+}
+
+impl Run<'_> {
+    pub fn spots(&self, at_s: f64) -> Vec<Option<Vec2>> {
+        (0..self.tracks.len()).map(|person| self.spot(person, at_s)).collect()
+    }
+
+    /// Which way a person's body faces; `None`: not there.
+    pub fn heading(&self, person: usize, at_s: f64, spots: &Spots) -> Option<f32> {
+        self.turning(person, at_s, spots).map(|turning| turning.heading(turning.done))
+    }
+
+    /// The last change of where a person faces.
+    pub fn turning(&self, person: usize, at_s: f64, spots: &Spots) -> Option<Turning> {
+        spots.get(person).copied().flatten()?;
+        let changes = &self.tracks[person].changes;
+        let begun = changes.partition_point(|when| *when <= at_s + 1e-6);
+        // What began before the ceremony or has ended counts from the start; the rest is turned to one after the other.
+        let settled = changes[..begun].partition_point(|when| *when <= (at_s - TURN_S).max(1e-6));
+        let from_s = settled.checked_sub(1).map_or(f64::NEG_INFINITY, |i| changes[i]);
+        let first = self.facing(person, from_s, at_s, spots);
+        let mut turning = Turning { from: first, to: first, done: 1.0, lefthanded: false };
+        for began in &changes[settled..begun] {
+            let to = self.facing(person, *began, at_s, spots);
+            let from = turning.heading(turning.done);
+            if (to - from).abs() < 1e-4 {
+                continue;
+            }
+            let done = ((at_s - began) / TURN_S) as f32;
+            let chance = Chance::new(self.plan.seed).with(person as u64).with((began * 1000.0).round() as u64);
+            turning = Turning { from, to, done, lefthanded: chance.unit("hand") < 0.5 };
+        }
+        Some(turning)
+    }
+
+    /// Where a person faces by what has begun at `since_s`, everybody being where they are at `at_s`.
+    fn facing(&self, person: usize, since_s: f64, at_s: f64, spots: &Spots) -> f32 {
+        let track = &self.tracks[person];
+        let here = spots[person].unwrap_or_default();
+        if let Stay::Walks(walk) = track.turns.at(since_s)
+            && let Some(heading) = track.walks.get(walk).and_then(|walk| walk.heading(at_s))
+        {
+            return heading;
+        }
+        if let Some(seat) = self.seat_heading(person, since_s) {
+            // Who sits faces as the seat does; who stands before it may turn.
+            if self.posture(person, since_s).now == Posture::Sitting {
+                return seat;
+            }
+        }
+        let faces = track.faces.at(since_s);
+        if let Some(together) = self.together(person, since_s, spots).filter(|together| together.near > 0.0) {
+            let other = together.other;
+            let face_to_face = matches!(
+                together.arms,
+                Arms::TakesHands | Arms::GivesRing | Arms::TakesRing | Arms::Kisses | Arms::Embraces | Arms::Dances
+            );
+            if face_to_face && let Some(there) = spots[other] {
+                return heading_to(here, there).unwrap_or(0.0);
+            }
+            // Side by side: both face the way the one who asks faces.
+            let asks = self.tracks[other].faces.at(since_s);
+            if faces == Facing::Freely
+                && track.looks.at(since_s) == Facing::Freely
+                && let Some(heading) = self.faced(other, asks, at_s, spots)
+            {
+                return heading;
+            }
+        }
+        self.faced(person, faces, at_s, spots)
+            .or_else(|| self.faced(person, track.looks.at(since_s), at_s, spots))
+            .or_else(|| self.last_way(person, since_s))
+            .or_else(|| heading_to(here, self.attention_spot(person, at_s, spots)?))
+            .unwrap_or(0.0)
+    }
+
+    /// Whoever has walked somewhere and is told nothing else stays turned the way they came; people from elsewhere turn to
+    /// what happens.
+    fn last_way(&self, person: usize, since_s: f64) -> Option<f32> {
+        let track = &self.tracks[person];
+        let Stay::At(Post::Floor(_)) = track.turns.at(since_s) else { return None };
+        let couple = self.couple.contains(&PersonIx(person));
+        let last = track.walks.iter().rev().find(|walk| walk.begins_s <= since_s + 1.0 && !walk.sidelong)?;
+        if couple { None } else { last.path.heading_at(f32::MAX) }
+    }
+
+    pub fn faced(&self, person: usize, facing: Facing, at_s: f64, spots: &Spots) -> Option<f32> {
+        let here = spots.get(person).copied().flatten()?;
+        match facing {
+            Facing::Freely => None,
+            Facing::Heading(heading) => Some(heading),
+            Facing::Spot(spot) => heading_to(here, spot),
+            Facing::Person(other) => heading_to(here, spots.get(other.0).copied().flatten()?),
+            Facing::Fixture(fixture) => heading_to(here, self.plan.venue.fixtures.get(fixture.0)?.at),
+            Facing::Photographer(ix) => heading_to(here, self.crew_spot(ix, at_s)?),
+        }
+    }
+
+    /// Whom a person does something with: their own gesture's other, or whoever's gesture is with them.
+    pub fn together(&self, person: usize, since_s: f64, spots: &Spots) -> Option<Together> {
+        let near = |other: usize| self.nearness(person, other, spots);
+        let own = self.tracks.get(person)?.gestures.at(since_s);
+        if let Some((other, arms)) = with_whom(own) {
+            let other = other.0;
+            if near(other) > 0.0 {
+                // Of two who link arms with each other, the first named offers the arm.
+                let back = self.tracks.get(other).and_then(|track| with_whom(track.gestures.at(since_s)));
+                let both_link = arms == Arms::LinksArms && back == Some((PersonIx(person), Arms::LinksArms)) && person < other;
+                let arms = if both_link { Arms::OffersArm } else { arms };
+                return Some(Together { other, arms, near: near(other) });
+            }
+        }
+        self.partners_of(person).iter().find_map(|other| {
+            let (whom, arms) = with_whom(self.tracks.get(*other)?.gestures.at(since_s))?;
+            if whom.0 != person || near(*other) <= 0.0 {
+                return None;
+            }
+            let arms = match arms {
+                Arms::LinksArms => Arms::OffersArm,
+                Arms::GivesRing => Arms::TakesRing,
+                same => same,
+            };
+            Some(Together { other: *other, arms, near: near(*other) })
+        })
+    }
+
+    fn nearness(&self, a: usize, b: usize, spots: &Spots) -> f32 {
+        let (Some(Some(a)), Some(Some(b))) = (spots.get(a), spots.get(b)) else { return 0.0 };
+        let [full, none] = TOGETHER_M;
+        smooth((none - a.distance(*b)) / (none - full))
+    }
+
+    /// Where a person's eyes go when nothing is said: never to themselves. Seen from the couple that is the other one; alone
+    /// at the front one looks for who comes, down the aisle.
+    pub fn attention_spot(&self, person: usize, at_s: f64, spots: &Spots) -> Option<Vec2> {
+        let here = spots.get(person).copied().flatten()?;
+        match self.attention.at(at_s) {
+            Attention::Person(who) if who.0 != person => spots.get(who.0).copied().flatten(),
+            _ => {
+                let others = self.couple.iter().filter(|who| who.0 != person);
+                let there: Vec<Vec2> = others.filter_map(|who| spots.get(who.0).copied().flatten()).collect();
+                match there.len() {
+                    0 if self.couple.contains(&PersonIx(person)) => Some(here + Vec2::new(0.0, 8.0)),
+                    0 => Some(Vec2::ZERO),
+                    n => Some(there.iter().sum::<Vec2>() / n as f32),
+                }
+            }
+        }
+    }
+}
+
+pub fn with_whom(gesture: Gesture) -> Option<(PersonIx, Arms)> {
+    match gesture {
+        Gesture::TakesHands(p) => Some((p, Arms::TakesHands)),
+        Gesture::LinksArms(p) => Some((p, Arms::LinksArms)),
+        Gesture::HoldsHand(p) => Some((p, Arms::HoldsHand)),
+        Gesture::GivesRing(p) => Some((p, Arms::GivesRing)),
+        Gesture::Kisses(p) => Some((p, Arms::Kisses)),
+        Gesture::Embraces(p) => Some((p, Arms::Embraces)),
+        Gesture::Dances(p) => Some((p, Arms::Dances)),
+        _ => None,
+    }
+}
+
+pub fn alone(gesture: Gesture) -> Arms {
+    match gesture {
+        Gesture::HoldsUpPhone => Arms::HoldsUpPhone,
+        Gesture::Reads => Arms::Reads,
+        Gesture::Claps => Arms::Claps,
+        Gesture::OpensArms => Arms::OpensArms,
+        Gesture::WipesEyes => Arms::WipesEyes,
+        Gesture::Waves => Arms::Waves,
+        Gesture::ThrowsPetals => Arms::ThrowsPetals,
+        _ => Arms::Rest,
+    }
+}

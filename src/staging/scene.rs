@@ -1,0 +1,401 @@
+//! One instant of the run: where everybody is, which way they face and look, and who does what with whom.
+
+use super::chance::Chance;
+use super::figure::gesture::Arms;
+use super::figure::skeleton::{HEAD_NOD, HEAD_TURN};
+use super::floor::floor_height;
+use super::gait;
+use super::run::{Attention, CrewAt, GLANCE_S, REACH_S, Run, Stay, Together, Turning, alone, smooth};
+use crate::plan::{Facing, Gesture, PersonIx, PhotographerIx, Plan, Posture, Standpoint};
+use glam::{Vec2, Vec3};
+
+pub struct Scene<'r, 'a> {
+    pub plan: &'a Plan,
+    pub run: &'r Run<'a>,
+    pub at_s: f64,
+    /// Where each person is, brought within reach of the one they do something with. `None`: not there.
+    pub spots: Vec<Option<Vec2>>,
+    /// Which way each faces; 0 for those not there.
+    pub headings: Vec<f32>,
+    pub turnings: Vec<Option<Turning>>,
+    pub doings: Vec<Doing>,
+    /// Pairs who dance: who leads, who follows, since when and for how long, and the spot they dance about.
+    pub dances: Vec<Dance>,
+}
+
+/// What a person's arms do, and what is left of what they did before.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Doing {
+    pub now: Deed,
+    /// With its share, 1 falling to 0.
+    pub before: Option<(Deed, f32)>,
+    pub since_s: f64,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Deed {
+    pub arms: Arms,
+    pub other: Option<usize>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Dance {
+    pub leads: usize,
+    pub follows: usize,
+    pub since_s: f64,
+    pub length_s: f64,
+    pub middle: Vec2,
+}
+
+impl<'r, 'a> Scene<'r, 'a> {
+    pub fn new(run: &'r Run<'a>, at_s: f64) -> Self {
+        let raw = run.spots(at_s);
+        let doings: Vec<Doing> = (0..raw.len()).map(|person| doing(run, person, at_s, &raw)).collect();
+        let mut spots = raw.clone();
+        let turnings: Vec<_> = (0..raw.len()).map(|person| run.turning(person, at_s, &raw)).collect();
+        let headings = turnings.iter().map(|it| it.map_or(0.0, |it| it.heading(it.done))).collect();
+        step_in(run, at_s, &raw, &doings, &mut spots);
+        let mut scene =
+            Self { plan: run.plan, run, at_s, spots, headings, turnings, doings, dances: vec![] };
+        scene.dance();
+        scene
+    }
+
+    pub fn is_there(&self, person: PersonIx) -> bool {
+        self.spots.get(person.0).is_some_and(Option::is_some)
+    }
+
+    /// A person's eyes to within a few centimetres, before anybody is posed.
+    pub fn eyes_nearly(&self, person: usize) -> Vec3 {
+        let Some(spot) = self.spots.get(person).copied().flatten() else { return Vec3::new(0.0, 1.4, 0.0) };
+        let h = self.plan.people[person].stature_m;
+        let height = |posture| match posture {
+            Posture::Sitting => self.seat_height(person) + 0.458 * h,
+            Posture::Kneeling => 0.68 * h,
+            Posture::Crouching => 0.55 * h,
+            _ => 0.936 * h,
+        };
+        let posture = self.run.posture(person, self.at_s);
+        let (before, share) = posture.before.unwrap_or((posture.now, 0.0));
+        let over_floor = height(posture.now) * (1.0 - share) + height(before) * share;
+        Vec3::new(spot.x, floor_height(&self.plan.venue, spot) + over_floor, spot.y)
+    }
+
+    /// Height of the seat a person is on; a chair that the plan does not show has the usual height.
+    pub fn seat_height(&self, person: usize) -> f32 {
+        const USUAL_M: f32 = 0.45;
+        match self.run.tracks.get(person).map(|track| track.stays.at(self.at_s)) {
+            Some(Stay::At(crate::plan::Post::Seat { seats, .. })) => {
+                self.plan.venue.seats.get(seats.0).map_or(USUAL_M, |block| block.seat_height_m)
+            }
+            _ => USUAL_M,
+        }
+    }
+
+    /// The point a facing means, seen from `from`; `None` when that person is not there, or nothing is said.
+    pub fn target(&self, from: Vec2, facing: Facing) -> Option<Vec3> {
+        let venue = &self.plan.venue;
+        match facing {
+            Facing::Freely => None,
+            Facing::Heading(heading) => {
+                let (sin, cos) = heading.sin_cos();
+                let floor = floor_height(venue, from);
+                Some(Vec3::new(from.x + sin * 20.0, floor + 1.4, from.y - cos * 20.0))
+            }
+            Facing::Spot(spot) => Some(Vec3::new(spot.x, floor_height(venue, spot) + 1.4, spot.y)),
+            Facing::Person(person) => self.is_there(person).then(|| self.eyes_nearly(person.0)),
+            Facing::Fixture(fixture) => {
+                let fixture = venue.fixtures.get(fixture.0)?;
+                let y = floor_height(venue, fixture.at) + fixture.above_floor_m + fixture.size_m[1] * 0.6;
+                Some(Vec3::new(fixture.at.x, y, fixture.at.y))
+            }
+            Facing::Photographer(photographer) => match self.run.crew_at(photographer, self.at_s) {
+                CrewAt::Away => None,
+                CrewAt::At(ix) => Some(standpoint_eye(self.plan, self.plan.standpoints.get(ix.0)?)),
+                CrewAt::Walks(it) => {
+                    let spot = it.path.at(it.travelled_m(self.at_s));
+                    let stature_m = self.plan.crew.get(photographer.0)?.stature_m;
+                    Some(Vec3::new(spot.x, floor_height(venue, spot) + stature_m * 0.936, spot.y))
+                }
+            },
+        }
+    }
+
+    /// Who or what draws everybody's eyes when nothing else is said: whoever walks, else the couple, else the front.
+    pub fn attention(&self) -> Vec3 {
+        let blend = self.run.attention.blend(self.at_s, GLANCE_S * 1.5);
+        let point = |attention| match attention {
+            Attention::Person(who) if self.is_there(who) => self.eyes_nearly(who.0),
+            _ => self.couples_eyes(None).unwrap_or(Vec3::new(0.0, 1.4, 0.0)),
+        };
+        let now = point(blend.now);
+        blend.before.map_or(now, |(before, share)| now.lerp(point(before), share))
+    }
+
+    /// Between the eyes of the couple, or of whoever of it is there and not the one who looks.
+    fn couples_eyes(&self, but: Option<usize>) -> Option<Vec3> {
+        let others = self.run.couple.iter().filter(|who| Some(who.0) != but && self.is_there(**who));
+        let eyes: Vec<Vec3> = others.map(|who| self.eyes_nearly(who.0)).collect();
+        (!eyes.is_empty()).then(|| eyes.iter().sum::<Vec3>() / eyes.len() as f32)
+    }
+
+    /// Yaw, pitch and roll of a person's head from where the body faces: turned from one thing to the next in the time a
+    /// glance takes.
+    pub fn head(&self, person: usize, heading: f32) -> Option<Vec3> {
+        self.spots.get(person).copied().flatten()?;
+        let chance = self.chance(person);
+        let changes = &self.run.tracks.get(person)?.changes;
+        let begun = changes.partition_point(|when| *when <= self.at_s + 1e-6);
+        let settled = changes[..begun].partition_point(|when| *when <= (self.at_s - GLANCE_S).max(1e-6));
+        let from_s = settled.checked_sub(1).map_or(f64::NEG_INFINITY, |i| changes[i]);
+        let mut angles = self.gaze(person, from_s, heading);
+        for began in &changes[settled..begun] {
+            let done = smooth(((self.at_s - began) / GLANCE_S) as f32);
+            angles = angles.lerp(self.gaze(person, *began, heading), done);
+        }
+        Some(angles.extend(chance.signed("head roll") * 0.045))
+    }
+
+    /// Yaw and pitch of a head by what has begun at `since_s`.
+    fn gaze(&self, person: usize, since_s: f64, heading: f32) -> Vec2 {
+        let chance = self.chance(person);
+        match self.seen(person, since_s, heading) {
+            Some(target) => gaze_angles(self.eyes_nearly(person), heading, target),
+            None => Vec2::new(chance.signed("head yaw") * 0.10, chance.signed("head pitch") * 0.04 - 0.02),
+        }
+    }
+
+    /// What a head turns to.
+    fn seen(&self, person: usize, since_s: f64, heading: f32) -> Option<Vec3> {
+        let track = self.run.tracks.get(person)?;
+        let spot = self.spots[person]?;
+        let looks = track.looks.at(since_s);
+        if let Some(target) = self.target(spot, looks) {
+            return Some(target);
+        }
+        let ahead = || {
+            let (sin, cos) = heading.sin_cos();
+            (Vec3::new(sin, 0.0, -cos), floor_height(&self.plan.venue, spot))
+        };
+        if track.gestures.at(since_s) == Gesture::Reads {
+            let (way, floor) = ahead();
+            let height = self.plan.people[person].stature_m * 0.66;
+            return Some(Vec3::new(spot.x, floor + height, spot.y) + way * 0.5);
+        }
+        let walks = matches!(track.turns.at(since_s), Stay::Walks(_));
+        if walks {
+            // Whose arm one has one looks at now and then; most of the way one looks where one goes.
+            return self.target(spot, Facing::Heading(heading));
+        }
+        if let Some(together) = self.run.together(person, since_s, &self.spots).filter(|it| it.near > 0.3) {
+            match together.arms {
+                Arms::TakesHands | Arms::Kisses | Arms::Embraces | Arms::Dances => {
+                    return Some(self.eyes_nearly(together.other));
+                }
+                Arms::GivesRing | Arms::TakesRing => {
+                    // The ring.
+                    let (a, b) = (self.eyes_nearly(person), self.eyes_nearly(together.other));
+                    return Some((a + b) * 0.5 - Vec3::Y * 0.45);
+                }
+                _ => {}
+            }
+        }
+        if let Some(target) = self.target(spot, track.faces.at(since_s)) {
+            return Some(target);
+        }
+        match self.run.attention.at(since_s) {
+            Attention::Person(who) if who.0 != person && self.is_there(who) => Some(self.eyes_nearly(who.0)),
+            _ => {
+                let alone_in_front = self.run.couple.contains(&PersonIx(person));
+                let down_the_aisle = || alone_in_front.then_some(Vec3::new(spot.x, 1.5, spot.y + 8.0));
+                self.couples_eyes(Some(person)).or_else(down_the_aisle).or(Some(Vec3::new(0.0, 1.4, 0.0)))
+            }
+        }
+    }
+
+    pub fn chance(&self, person: usize) -> Chance {
+        let id = self.plan.people.get(person).map_or("", |who| who.id.as_str());
+        Chance::new(self.plan.seed).named("person").named(id)
+    }
+
+    /// Moves dancing pairs about.
+    fn dance(&mut self) {
+        for person in 0..self.spots.len() {
+            let doing = self.doings[person];
+            let Some(other) = doing.now.other.filter(|_| doing.now.arms == Arms::Dances) else { continue };
+            let (Some(Some(a)), Some(Some(b))) = (self.spots.get(person), self.spots.get(other)) else { continue };
+            let taken = self.dances.iter().any(|it| [it.leads, it.follows].contains(&person));
+            if taken || self.run.tracks[person].walk_at(self.at_s).is_some() {
+                continue;
+            }
+            let ends_s = self.run.tracks[person].gestures.times().find(|when| *when > doing.since_s + 1e-3);
+            let length_s = ends_s.map_or(f64::INFINITY, |ends_s| ends_s - doing.since_s - REACH_S);
+            let dance = Dance {
+                leads: person,
+                follows: other,
+                since_s: self.at_s - doing.since_s - REACH_S,
+                length_s,
+                middle: (*a + *b) * 0.5,
+            };
+            self.dances.push(dance);
+        }
+        for dance in self.dances.clone() {
+            let pair = self.chance(dance.leads);
+            let sway = gait::sway(dance.since_s, dance.length_s, pair);
+            for person in [dance.leads, dance.follows] {
+                let (spot, heading) = self.danced(&dance, person, sway);
+                self.spots[person] = Some(spot);
+                self.headings[person] = heading;
+            }
+        }
+    }
+
+    /// Where a dancer of a pair is after a sway, and which way they face.
+    pub fn danced(&self, dance: &Dance, person: usize, sway: gait::Sway) -> (Vec2, f32) {
+        let raw = self.run.spots(self.at_s);
+        let still = |who: usize| raw.get(who).copied().flatten().unwrap_or(dance.middle);
+        let (a, b) = (still(dance.leads), still(dance.follows));
+        let apart = (b - a).normalize_or(Vec2::X) * (DANCE_APART_M * 0.5);
+        let lead_heading = super::heading_to(a, b).unwrap_or(0.0);
+        let (sin, cos) = lead_heading.sin_cos();
+        let aside = Vec2::new(cos, sin) * sway.aside_m;
+        let own = if person == dance.leads { -apart } else { apart };
+        let turned = Vec2::from_angle(sway.turn).rotate(own);
+        let heading = lead_heading + sway.turn + if person == dance.leads { 0.0 } else { std::f32::consts::PI };
+        (dance.middle + aside + turned, heading)
+    }
+}
+
+/// Middle to middle of two who dance: an arm's length less the elbows' bend (judged by eye).
+const DANCE_APART_M: f32 = 0.42;
+
+/// Yaw and pitch from where a body faces to a point, as far as necks go. Of what is right behind, people see it neither over
+/// one shoulder nor the other: close to that the head comes back, so that it never whips round.
+pub fn gaze_angles(eyes: Vec3, heading: f32, target: Vec3) -> Vec2 {
+    use std::f32::consts::{PI, TAU};
+    let way = target - eyes;
+    let flat = way.x.hypot(way.z);
+    if flat < 1e-3 {
+        return Vec2::new(0.0, HEAD_NOD.copysign(way.y));
+    }
+    let yaw = (way.x.atan2(-way.z) - heading + PI).rem_euclid(TAU) - PI;
+    let behind = ((PI - yaw.abs()) / 0.35).clamp(0.0, 1.0);
+    let pitch = way.y.atan2(flat).clamp(-HEAD_NOD, HEAD_NOD);
+    Vec2::new(yaw.clamp(-HEAD_TURN, HEAD_TURN) * behind, pitch)
+}
+
+/// What a person's arms do at an instant.
+fn doing(run: &Run, person: usize, at_s: f64, spots: &[Option<Vec2>]) -> Doing {
+    let own = run.tracks[person].gestures.times();
+    let theirs = run.partners_of(person).iter().flat_map(|other| run.tracks[*other].gestures.times());
+    let mut began_s = f64::NEG_INFINITY;
+    let mut next_s = f64::INFINITY;
+    for when in own.chain(theirs) {
+        if when <= at_s + 1e-6 {
+            began_s = began_s.max(when);
+        } else {
+            next_s = next_s.min(when);
+        }
+    }
+    let (now, near) = deed(run, person, at_s, spots);
+    let fade = REACH_S.min(next_s - began_s).max(1e-3);
+    let share = 1.0 - smooth(((at_s - began_s) / fade) as f32);
+    let mut before = None;
+    if began_s > 1e-6 && share > 0.0 {
+        let (then, _) = deed(run, person, began_s - 1e-3, spots);
+        before = (then != now).then_some((then, share));
+    } else if near < 1.0 {
+        before = Some((Deed { arms: Arms::Rest, other: None }, 1.0 - near));
+    }
+    Doing { now, before, since_s: began_s.max(0.0) }
+}
+
+fn deed(run: &Run, person: usize, since_s: f64, spots: &[Option<Vec2>]) -> (Deed, f32) {
+    match run.together(person, since_s, spots) {
+        Some(Together { other, arms, near }) => (Deed { arms, other: Some(other) }, near),
+        None => (Deed { arms: alone(run.tracks[person].gestures.at(since_s)), other: None }, 1.0),
+    }
+}
+
+/// Brings those who do something together within reach of each other, each by half the way, as far as the gesture has got.
+fn step_in(run: &Run, at_s: f64, raw: &[Option<Vec2>], doings: &[Doing], spots: &mut [Option<Vec2>]) {
+    // Who, with whom, how near they want to be, how much of it counts.
+    let mut pairs: Vec<(usize, usize, [f32; 2], f32)> = Vec::new();
+    for (person, doing) in doings.iter().enumerate() {
+        let left = doing.before.map_or(0.0, |(_, share)| share);
+        let both = [Some((doing.now, 1.0 - left)), doing.before];
+        for (deed, share) in both.into_iter().flatten() {
+            let Some(other) = deed.other else { continue };
+            let apart = apart(deed.arms);
+            let (a, b) = (person.min(other), person.max(other));
+            match pairs.iter_mut().find(|pair| (pair.0, pair.1, pair.2) == (a, b, apart)) {
+                Some(pair) => pair.3 = pair.3.max(share),
+                None => pairs.push((a, b, apart, share)),
+            }
+        }
+    }
+    for (i, j, [least, most], share) in pairs {
+        let (Some(Some(a)), Some(Some(b))) = (raw.get(i), raw.get(j)) else { continue };
+        let walks = |k: usize| run.tracks[k].walk_at(at_s).is_some();
+        let size = (run.plan.people[i].stature_m + run.plan.people[j].stature_m) / 3.4;
+        let way = *b - *a;
+        let distance = way.length();
+        let wanted = distance.clamp(least * size, most * size);
+        let along = way.normalize_or(Vec2::X);
+        let gap = along * (distance - wanted) * share;
+        // Whoever sits stays; the other comes all the way. So it is with whoever walks.
+        let stays = |k: usize| if walks(k) { 1.0 } else { run.sitting_share(k, at_s) };
+        let (of_i, of_j) = (1.0 - stays(i), 1.0 - stays(j));
+        let (of_i, of_j) = match walks(i) && walks(j) {
+            true => (0.5, 0.5),
+            false if of_i + of_j > 1e-3 => (of_i / (of_i + of_j), of_j / (of_i + of_j)),
+            false => (0.0, 0.0),
+        };
+        if let Some(Some(spot)) = spots.get_mut(i) {
+            *spot += gap * of_i;
+        }
+        if let Some(Some(spot)) = spots.get_mut(j) {
+            *spot -= gap * of_j;
+        }
+    }
+}
+
+/// Least and most distance, middle to middle, of two who do this, for people of 1.70 m; judged by eye.
+fn apart(arms: Arms) -> [f32; 2] {
+    match arms {
+        Arms::Kisses => [0.44, 0.44],
+        Arms::Embraces => [0.34, 0.34],
+        Arms::Dances => [DANCE_APART_M, DANCE_APART_M],
+        Arms::TakesHands => [0.50, 0.80],
+        Arms::GivesRing | Arms::TakesRing => [0.50, 0.72],
+        Arms::LinksArms | Arms::OffersArm => [0.46, 0.50],
+        _ => [0.48, 0.62],
+    }
+}
+
+/// Where the lens of a standpoint is, world space: the centre of projection of every frame taken from there.
+pub fn standpoint_eye(plan: &Plan, standpoint: &Standpoint) -> Vec3 {
+    let floor = floor_height(&plan.venue, standpoint.at);
+    Vec3::new(standpoint.at.x, floor + standpoint.camera_height_m, standpoint.at.y)
+}
+
+/// The standpoint a photographer holds at an instant, by the plan's times; the later begun of two that overlap.
+pub fn standpoint_at(plan: &Plan, photographer: PhotographerIx, at_s: f64) -> Option<&Standpoint> {
+    plan.standpoints
+        .iter()
+        .filter(|s| s.photographer == photographer)
+        .flat_map(|s| s.during.iter().map(move |presence| (s, presence)))
+        .filter_map(|(s, presence)| {
+            let start = plan.moments.get(presence.moment.0)?.start_s;
+            let (from, to) = (start + presence.from_s, start + presence.to_s);
+            (from - 1e-6 <= at_s && at_s <= to + 1e-6).then_some((from, s))
+        })
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, s)| s)
+}
+
+/// Heading from one spot to another; `None` if they are the same.
+pub fn heading_to(from: Vec2, to: Vec2) -> Option<f32> {
+    let way = to - from;
+    (way.length() > 1e-4).then(|| way.x.atan2(-way.y))
+}
