@@ -24,6 +24,8 @@ mod seating;
 
 mod floor;
 
+pub mod route;
+
 mod venue;
 
 mod fixtures;
