@@ -26,6 +26,8 @@ mod seating;
 
 mod floor;
 
+pub mod route;
+
 mod venue;
 
 mod fixtures;

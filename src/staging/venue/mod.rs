@@ -8,7 +8,7 @@ mod platforms;
 
 mod surround;
 
-mod walls;
+pub mod walls;
 
 use super::carve::Carver;
 use super::chance::Chance;

@@ -9,7 +9,7 @@ use glam::{Quat, Vec2, Vec3};
 use std::f32::consts::{FRAC_PI_2, PI};
 
 /// Thickness of a room's walls and ceiling.
-const ROOM_WALL_M: f32 = 0.30;
+pub const ROOM_WALL_M: f32 = 0.30;
 const CEILING_M: f32 = 0.20;
 
 /// From this height on a room has beams under its ceiling.
@@ -48,36 +48,52 @@ pub fn carve_wall(carver: &mut Carver, wall: &Wall) {
     );
 }
 
+/// A wall of a room seen from inside, in the room's own axes: where its left end is, how it is turned, its length between
+/// the corners, and how far it reaches over them.
+pub struct RoomWall {
+    side: RoomSide,
+    pub left_end: Vec2,
+    pub clockwise: f32,
+    pub length_m: f32,
+    pub over_m: f32,
+}
+
+/// Front and back reach over the corners.
+pub fn room_sides(room: &Room) -> [RoomWall; 4] {
+    let half = room.size_m * 0.5;
+    let wall = |side, left_end, clockwise, length_m, over_m| RoomWall { side, left_end, clockwise, length_m, over_m };
+    [
+        wall(RoomSide::Front, Vec2::new(-half.x, -half.y), 0.0, room.size_m.x, ROOM_WALL_M),
+        wall(RoomSide::Right, Vec2::new(half.x, -half.y), FRAC_PI_2, room.size_m.y, 0.0),
+        wall(RoomSide::Back, Vec2::new(half.x, half.y), PI, room.size_m.x, ROOM_WALL_M),
+        wall(RoomSide::Left, Vec2::new(-half.x, half.y), -FRAC_PI_2, room.size_m.y, 0.0),
+    ]
+}
+
+impl RoomWall {
+    /// Its openings, measured from where it really begins.
+    pub fn openings(&self, room: &Room) -> Vec<Opening> {
+        let own = room.openings.iter().filter(|o| o.side == self.side);
+        own.map(|o| Opening { along_m: o.opening.along_m + self.over_m, ..o.opening }).collect()
+    }
+}
+
 pub fn carve_room(carver: &mut Carver, room: &Room) {
     let centre = Place::facing(room.centre, 0.0, room.heading);
-    let half = room.size_m * 0.5;
-    // Each wall seen from inside: where its left end is, and how it is turned. Front and back reach over the corners.
-    let sides = [
-        (RoomSide::Front, Vec2::new(-half.x, -half.y), 0.0, room.size_m.x, ROOM_WALL_M),
-        (RoomSide::Right, Vec2::new(half.x, -half.y), FRAC_PI_2, room.size_m.y, 0.0),
-        (RoomSide::Back, Vec2::new(half.x, half.y), PI, room.size_m.x, ROOM_WALL_M),
-        (RoomSide::Left, Vec2::new(-half.x, half.y), -FRAC_PI_2, room.size_m.y, 0.0),
-    ];
-    for (side, left_end, clockwise, length, over) in sides {
-        let openings: Vec<Opening> = room
-            .openings
-            .iter()
-            .filter(|o| o.side == side)
-            .map(|o| Opening { along_m: o.opening.along_m + over, ..o.opening })
-            .collect();
+    for wall in room_sides(room) {
         let place = centre
-            .moved(Vec3::new(left_end.x, 0.0, left_end.y))
-            .turned(Quat::from_rotation_y(-clockwise))
-            .moved(Vec3::new(-over, 0.0, 0.0));
+            .moved(Vec3::new(wall.left_end.x, 0.0, wall.left_end.y))
+            .turned(Quat::from_rotation_y(-wall.clockwise))
+            .moved(Vec3::new(-wall.over_m, 0.0, 0.0));
         carve_run(
             carver,
             &Run {
                 place,
-                length_m: length + 2.0 * over,
+                length_m: wall.length_m + 2.0 * wall.over_m,
                 height_m: room.height_m,
                 thickness_m: ROOM_WALL_M,
                 surface: room.walls,
-                openings: &openings,
+                openings: &wall.openings(room),
             },
         );
     }
