@@ -5,10 +5,14 @@ use super::cast::{Actor, body_of};
 use super::chance::Chance;
 use super::figure::eyes;
 use super::figure::gesture::{Arms, Idle};
-use super::figure::skeleton::{self, Bearing, Stance};
-use super::people::{Scene, standpoint_eye};
+use super::figure::proportions::Body;
+use super::figure::skeleton::{self, Bearing, HEAD_NOD, Stance};
+use super::floor::floor_height;
+use super::gait;
+use super::run::{CrewAt, Move, Run, smooth, turn};
+use super::scene::{Scene, standpoint_eye};
 use super::tableau::{Finish, OwnerKind, Part};
-use crate::plan::{Aim, Build, Clothes, ClothesKind, Facing, Frame, Held, PhotographerIx, Plan};
+use crate::plan::{Aim, Build, Clothes, ClothesKind, Facing, Frame, Held, PhotographerIx, Plan, StandpointIx};
 use glam::{Quat, Vec3};
 
 /// A photographer's camera: the view's origin and direction, and what is mounted.
@@ -22,72 +26,21 @@ pub struct HeldCamera {
     pub portrait: bool,
 }
 
-/// Photographers who have a standpoint at this instant, each with the camera they hold.
+/// Photographers who are somewhere at this instant, each with the camera they hold.
 pub fn crew(scene: &Scene) -> Vec<(Actor, HeldCamera)> {
     (0..scene.plan.crew.len()).filter_map(|i| photographer(scene, PhotographerIx(i))).collect()
 }
 
 fn photographer(scene: &Scene, ix: PhotographerIx) -> Option<(Actor, HeldCamera)> {
-    let plan = scene.plan;
-    let standpoint = scene.standpoint_of(ix)?;
-    let person = plan.crew.get(ix.0)?;
-    let chance = Chance::new(plan.seed).named("crew").named(&person.id);
-    let eye = standpoint_eye(plan, standpoint);
-    let frame = current_frame(plan, ix, scene.at_s);
-    let target = frame.and_then(|f| aim(scene, f)).unwrap_or_else(|| scene.attention());
-    let turned = level_look(eye, target);
-    let camera = HeldCamera {
-        eye,
-        turned,
-        barrel_m: barrel(plan, frame, person.carries.first().copied()),
-        portrait: frame.is_some_and(|f| f.orientation == crate::plan::Orientation::Portrait),
+    let person = scene.plan.crew.get(ix.0)?;
+    let chance = Chance::new(scene.plan.seed).named("crew").named(&person.id);
+    let body = body_of(person.stature_m, Build::Middling, ClothesKind::Shirt);
+    let (stance, camera) = match scene.run.crew_at(ix, scene.at_s) {
+        CrewAt::Away => return None,
+        CrewAt::At(standpoint) => at_the_finder(scene, ix, standpoint, scene.at_s, &body, chance)?,
+        CrewAt::Walks(it) => between(scene, ix, it, &body, chance)?,
     };
-    let stature_m = person.stature_m;
-    let floor = eye.y - standpoint.camera_height_m;
-    let body = body_of(stature_m, Build::Middling, ClothesKind::Shirt);
-    let ahead = turned * Vec3::NEG_Z;
-    let flat = Vec3::new(ahead.x, 0.0, ahead.z).normalize_or(Vec3::NEG_Z);
-    let heading = flat.x.atan2(-flat.z);
-    // The finder is behind the camera's back; a camera above the head or near the floor is held there instead.
-    let finder = eye - ahead * (camera.barrel_m + BODY_DEPTH_M + 0.035);
-    let height = finder.y - floor;
-    let bearing = match height / stature_m {
-        r if r >= 0.85 => Bearing::Standing,
-        r if (0.62..0.74).contains(&r) => Bearing::OnOneKnee,
-        r => Bearing::Bent { hip_m: (r - 0.37).clamp(0.17, 0.52) * stature_m },
-    };
-    let mut stance = Stance {
-        feet: Vec3::new(finder.x, floor, finder.z),
-        heading,
-        bearing,
-        stride: None,
-        before: None,
-        look_at: Some(target),
-        lean: 0.0,
-        rise_m: 0.0,
-        head: None,
-        chance,
-    };
-    // Fit the eyes to the finder: the height by bending the knees, then the feet under it.
-    for _ in 0..6 {
-        let reached = eyes(&body, &skeleton::pose(&body, &stance));
-        let low = height - (reached.y - floor);
-        match &mut stance.bearing {
-            Bearing::Bent { hip_m } => *hip_m = (*hip_m + low * 0.8).clamp(0.17 * stature_m, 0.52 * stature_m),
-            Bearing::Standing if low < 0.0 => {
-                stance.lean = (stance.lean - low * 0.8).clamp(0.0, 0.22);
-                stance.rise_m = (stance.rise_m + low * 0.7).clamp(-0.12, 0.0);
-            }
-            Bearing::Standing => stance.rise_m = (stance.rise_m + low).clamp(-0.12, 0.04),
-            Bearing::OnOneKnee => stance.lean = (stance.lean - low * 0.5).clamp(0.0, 0.35),
-            _ => {}
-        }
-        let reached = eyes(&body, &skeleton::pose(&body, &stance));
-        // The right eye is at the finder.
-        let right = stance_right(heading) * 0.030;
-        stance.feet += Vec3::new(finder.x - reached.x - right.x, 0.0, finder.z - reached.z - right.z);
-    }
-    let back = Place::new(eye, turned);
+    let back = Place::new(camera.eye, camera.turned);
     let right = back.point(Vec3::new(0.075, -0.015, camera.barrel_m + BODY_DEPTH_M * 0.5));
     let left = back.point(Vec3::new(-0.01, -0.060, camera.barrel_m * 0.30 + 0.085));
     let actor = Actor {
@@ -104,10 +57,167 @@ fn photographer(scene: &Scene, ix: PhotographerIx) -> Option<(Actor, HeldCamera)
         accent: BLACK,
         chance,
         at_s: scene.at_s,
-        since_s: f64::NEG_INFINITY,
+        since_s: 0.0,
         arms_before: None,
     };
     Some((actor, camera))
+}
+
+/// On the way: from the finder up to walking with the camera before the chest, and down to the finder again.
+fn between(
+    scene: &Scene,
+    ix: PhotographerIx,
+    it: &Move,
+    body: &Body,
+    chance: Chance,
+) -> Option<(Stance, HeldCamera)> {
+    let at_s = scene.at_s;
+    let (stance, camera) = walking(scene, it, body, chance);
+    // How much of standing at the finder there is, and at which.
+    let (standpoint, finder_s, share) = if at_s < it.walk_begins_s {
+        (it.from, it.leaves_s, 1.0 - smooth(((at_s - it.leaves_s) / (it.walk_begins_s - it.leaves_s).max(1e-3)) as f32))
+    } else if at_s > it.walk_ends_s {
+        (it.to, it.ready_s, smooth(((at_s - it.walk_ends_s) / (it.ready_s - it.walk_ends_s).max(1e-3)) as f32))
+    } else {
+        return Some((stance, camera));
+    };
+    let (finder, seen) = at_the_finder(scene, ix, standpoint, finder_s, body, chance)?;
+    let blended = Stance {
+        feet: stance.feet.lerp(finder.feet, share),
+        heading: turn(stance.heading, finder.heading, unsmooth(share), false),
+        bearing: finder.bearing,
+        stride: None,
+        before: (share < 1.0).then_some((Bearing::Standing, 1.0 - share)),
+        look_at: None,
+        lean: finder.lean * share,
+        rise_m: finder.rise_m * share,
+        head: match (stance.head, finder.head) {
+            (Some(a), Some(b)) => Some(a.lerp(b, share)),
+            _ => finder.head,
+        },
+        chance,
+    };
+    let camera = HeldCamera {
+        eye: camera.eye.lerp(seen.eye, share),
+        turned: camera.turned.slerp(seen.turned, share).normalize(),
+        barrel_m: seen.barrel_m,
+        portrait: seen.portrait && share > 0.5,
+    };
+    Some((blended, camera))
+}
+
+/// Undoes the smoothing that [`turn`] adds, so that all parts of a photographer move together.
+fn unsmooth(share: f32) -> f32 {
+    // The inverse of 3x² − 2x³.
+    0.5 - ((1.0 - 2.0 * share.clamp(0.0, 1.0)).asin() / 3.0).sin()
+}
+
+fn walking(scene: &Scene, it: &Move, body: &Body, chance: Chance) -> (Stance, HeldCamera) {
+    let venue = &scene.plan.venue;
+    let length_m = it.path.length_m();
+    let travelled_m = it.travelled_m(scene.at_s);
+    let heading_at = |m: f32| it.path.heading_at(m).unwrap_or(0.0);
+    let spot = it.path.at(travelled_m);
+    let heading = heading_at(travelled_m);
+    let walks = it.walk_begins_s < scene.at_s && scene.at_s < it.walk_ends_s && length_m > 0.0;
+    let stride = walks.then(|| {
+        let steps = gait::Walk::new(body, chance, length_m, it.pace_mps(), 0.0);
+        steps.stride(travelled_m, |m| (it.path.at(m), heading_at(m)), |spot| floor_height(venue, spot))
+    });
+    let floor = stride.map_or_else(|| floor_height(venue, spot), |stride| stride.root.y);
+    let stance = Stance {
+        feet: Vec3::new(spot.x, floor, spot.y),
+        heading,
+        bearing: Bearing::Standing,
+        stride,
+        before: None,
+        look_at: None,
+        lean: 0.0,
+        rise_m: 0.0,
+        head: Some(Vec3::new(0.0, -0.05, 0.0)),
+        chance,
+    };
+    // Before the chest, lens down and ahead.
+    let turned = Quat::from_rotation_y(-heading) * Quat::from_rotation_x(-0.6);
+    let (sin, cos) = heading.sin_cos();
+    let ahead = Vec3::new(sin, 0.0, -cos);
+    let eye = Vec3::new(spot.x, floor + 0.66 * body.stature, spot.y) + ahead * 0.38;
+    let barrel_m = barrel(scene.plan, None, scene.plan.crew.get(it.photographer.0).and_then(|p| p.carries.first().copied()));
+    (stance, HeldCamera { eye, turned: turned.normalize(), barrel_m, portrait: false })
+}
+
+/// Standing, kneeling or crouching so that the eye is at the finder, the lens exactly where the plan has it.
+fn at_the_finder(
+    scene: &Scene,
+    ix: PhotographerIx,
+    standpoint: StandpointIx,
+    at_s: f64,
+    body: &Body,
+    chance: Chance,
+) -> Option<(Stance, HeldCamera)> {
+    let plan = scene.plan;
+    let person = plan.crew.get(ix.0)?;
+    let held = plan.standpoints.get(standpoint.0)?;
+    let eye = standpoint_eye(plan, held);
+    let (frame, before) = frames_at(plan, ix, standpoint, at_s);
+    let looks = |frame: Option<&Frame>| {
+        let target = frame.and_then(|f| aim(scene, f)).unwrap_or_else(|| scene.attention());
+        (target, level_look(eye, target))
+    };
+    let (target, now) = looks(frame);
+    let turned = before.map_or(now, |(earlier, share)| now.slerp(looks(Some(earlier)).1, share).normalize());
+    let camera = HeldCamera {
+        eye,
+        turned,
+        barrel_m: barrel(plan, frame, person.carries.first().copied()),
+        portrait: frame.is_some_and(|f| f.orientation == crate::plan::Orientation::Portrait),
+    };
+    let stature_m = person.stature_m;
+    let floor = eye.y - held.camera_height_m;
+    let ahead = turned * Vec3::NEG_Z;
+    let flat = Vec3::new(ahead.x, 0.0, ahead.z).normalize_or(Vec3::NEG_Z);
+    let heading = flat.x.atan2(-flat.z);
+    // The finder is behind the camera's back; a camera above the head or near the floor is held there instead.
+    let finder = eye - ahead * (camera.barrel_m + BODY_DEPTH_M + 0.035);
+    let height = finder.y - floor;
+    let bearing = match height / stature_m {
+        r if r >= 0.85 => Bearing::Standing,
+        r if (0.62..0.74).contains(&r) => Bearing::OnOneKnee,
+        r => Bearing::Bent { hip_m: (r - 0.37).clamp(0.17, 0.52) * stature_m },
+    };
+    let way = target - eye;
+    let mut stance = Stance {
+        feet: Vec3::new(finder.x, floor, finder.z),
+        heading,
+        bearing,
+        stride: None,
+        before: None,
+        look_at: None,
+        lean: 0.0,
+        rise_m: 0.0,
+        head: Some(Vec3::new(0.0, way.y.atan2(way.x.hypot(way.z)).clamp(-HEAD_NOD, HEAD_NOD), 0.0)),
+        chance,
+    };
+    // Fit the eyes to the finder: the height by bending the knees, then the feet under it.
+    for _ in 0..6 {
+        let reached = eyes(body, &skeleton::pose(body, &stance));
+        let low = height - (reached.y - floor);
+        match &mut stance.bearing {
+            Bearing::Bent { hip_m } => *hip_m = (*hip_m + low * 0.8).clamp(0.17 * stature_m, 0.52 * stature_m),
+            Bearing::Standing if low < 0.0 => {
+                stance.lean = (stance.lean - low * 0.8).clamp(0.0, 0.22);
+                stance.rise_m = (stance.rise_m + low * 0.7).clamp(-0.12, 0.0);
+            }
+            Bearing::Standing => stance.rise_m = (stance.rise_m + low).clamp(-0.12, 0.04),
+            Bearing::OnOneKnee => stance.lean = (stance.lean - low * 0.5).clamp(0.0, 0.35),
+            _ => {}
+        }
+        let reached = eyes(body, &skeleton::pose(body, &stance));
+        // The right eye is at the finder.
+        let right = stance_right(heading) * 0.030;
+        stance.feet += Vec3::new(finder.x - reached.x - right.x, 0.0, finder.z - reached.z - right.z);
+    }
+    Some((stance, camera))
 }
 
 const BLACK: crate::plan::Colour = rgb(0.085, 0.085, 0.09);
@@ -127,19 +237,39 @@ fn level_look(eye: Vec3, target: Vec3) -> Quat {
     (Quat::from_rotation_y(-yaw) * Quat::from_rotation_x(pitch)).normalize()
 }
 
-/// The frame a photographer works on at an instant: the last one taken from where they stand, else the next.
-pub fn current_frame(plan: &Plan, ix: PhotographerIx, at_s: f64) -> Option<&Frame> {
-    let mine = || plan.frames.iter().filter(|f| plan.photographer_of(f) == ix);
-    let here = super::people::standpoint_at(plan, ix, at_s)?;
-    let from_here = |f: &&Frame| std::ptr::eq(&plan.standpoints[f.standpoint.0], here);
-    let last = mine()
-        .filter(from_here)
-        .filter(|f| plan.at_s(f) <= at_s + 1e-6)
-        .max_by(|a, b| plan.at_s(a).total_cmp(&plan.at_s(b)));
-    let next = || {
-        mine().filter(from_here).filter(|f| plan.at_s(f) > at_s).min_by(|a, b| plan.at_s(a).total_cmp(&plan.at_s(b)))
+/// How long before a frame a photographer turns to its subject, at most, and how long turning takes.
+const READY_BEFORE_S: f64 = 3.0;
+const SWING_S: f64 = 0.8;
+
+/// The frame a photographer works on at a standpoint, and the one before it with what is left of it, 1 falling to 0. Each
+/// frame is attended to from a few seconds before it until the next one, the first from the beginning.
+fn frames_at(
+    plan: &Plan,
+    ix: PhotographerIx,
+    standpoint: StandpointIx,
+    at_s: f64,
+) -> (Option<&Frame>, Option<(&Frame, f32)>) {
+    let mut mine: Vec<&Frame> =
+        plan.frames.iter().filter(|f| f.standpoint == standpoint && plan.photographer_of(f) == ix).collect();
+    mine.sort_by(|a, b| plan.at_s(a).total_cmp(&plan.at_s(b)));
+    let begins = |k: usize| match k.checked_sub(1) {
+        None => f64::NEG_INFINITY,
+        Some(before) => {
+            let (before_s, own_s) = (plan.at_s(mine[before]), plan.at_s(mine[k]));
+            own_s - READY_BEFORE_S.min((own_s - before_s) * 0.5)
+        }
     };
-    last.or_else(next)
+    let Some(k) = (0..mine.len()).rev().find(|k| begins(*k) <= at_s) else { return (None, None) };
+    let left = 1.0 - smooth(((at_s - begins(k)) / SWING_S) as f32);
+    let before = k.checked_sub(1).filter(|_| left > 0.0).map(|before| (mine[before], left));
+    (Some(mine[k]), before)
+}
+
+/// The frame a photographer works on at an instant.
+pub fn current_frame(run: &Run, ix: PhotographerIx, at_s: f64) -> Option<usize> {
+    let CrewAt::At(standpoint) = run.crew_at(ix, at_s) else { return None };
+    let (frame, _) = frames_at(run.plan, ix, standpoint, at_s);
+    run.plan.frames.iter().position(|it| frame.is_some_and(|frame| std::ptr::eq(it, frame)))
 }
 
 fn aim(scene: &Scene, frame: &Frame) -> Option<Vec3> {

@@ -3,45 +3,34 @@
 //! Everything about a guest is a hash of the plan's seed, the block's id, row and seat, so that another block, another
 //! row or a fuller block changes nobody else.
 
-use super::cast::{Actor, body_of};
+use super::cast::{Actor, ArmsBefore, body_of};
 use super::chance::Chance;
-use super::cues::moment_at;
 use super::figure::gesture::{Arms, Idle};
 use super::figure::skeleton::{Bearing, Stance};
 use super::floor::floor_height;
-use super::people::Scene;
+use super::heading_to;
+use super::run::{GLANCE_S, REACH_S, RISE_S, UP_FROM_SEAT_M, alone, smooth};
+use super::scene::{Scene, gaze_angles};
 use super::seating::seat_spot;
 use super::tableau::OwnerKind;
 use super::wardrobe;
-use crate::plan::{Build, Held, Plan, Post, SeatBlock, SeatKind, SeatsIx};
+use crate::plan::{Build, Facing, Gesture, Held, Plan, Post, SeatBlock, SeatKind, SeatsIx, Way};
 use glam::{Vec2, Vec3};
 use std::collections::HashSet;
-
-/// How far before the middle of the seat one stands.
-pub const UP_FROM_SEAT_M: f32 = 0.27;
 
 /// Everyone who sits or stands in a block of seats, but for the named people.
 pub fn guests(scene: &Scene) -> Vec<Actor> {
     let plan = scene.plan;
     let reserved = reserved(plan);
-    let moment = moment_at(plan, scene.at_s).map(|i| &plan.moments[i]);
-    let seen = scene.attention();
     let mut all = Vec::new();
     for (ix, block) in plan.venue.seats.iter().enumerate() {
         let of_block = Chance::new(plan.seed).named("guest").named(&block.id);
         for row in 0..block.rows {
             for seat in 0..block.seats_per_row {
                 let chance = of_block.with(u64::from(row)).with(u64::from(seat));
-                if chance.unit("taken") >= block.filled || reserved.contains(&(ix, row, seat)) {
-                    continue;
+                if chance.unit("taken") < block.filled && !reserved.contains(&(ix, row, seat)) {
+                    all.push(guest(scene, SeatsIx(ix), block, [row, seat], chance));
                 }
-                let place = seat_spot(block, row, seat);
-                let look = moment
-                    .and_then(|m| m.guests_look)
-                    .and_then(|facing| scene.target(place.at, facing))
-                    .unwrap_or(seen);
-                let guest = guest(plan, SeatsIx(ix), block, [row, seat], scene.guests_stand, look, chance);
-                all.push(Actor { at_s: scene.at_s, ..guest });
             }
         }
     }
@@ -51,7 +40,11 @@ pub fn guests(scene: &Scene) -> Vec<Actor> {
 /// Seats that named people have at any time: nobody else sits there.
 fn reserved(plan: &Plan) -> HashSet<(usize, u32, u32)> {
     let posts = plan.people.iter().filter_map(|p| p.post);
-    let cued = plan.moments.iter().flat_map(|m| &m.cues).filter_map(|cue| cue.post);
+    let goings = plan.cues().filter_map(|(_, cue)| cue.goes.as_ref());
+    let cued = goings.flat_map(|going| {
+        let places: &[Post] = if let Way::To { places, .. } = &going.way { places } else { &[] };
+        places.iter().copied().chain(going.from)
+    });
     posts
         .chain(cued)
         .filter_map(|post| match post {
@@ -61,15 +54,8 @@ fn reserved(plan: &Plan) -> HashSet<(usize, u32, u32)> {
         .collect()
 }
 
-fn guest(
-    plan: &Plan,
-    seats: SeatsIx,
-    block: &SeatBlock,
-    [row, seat]: [u32; 2],
-    stand: bool,
-    look: Vec3,
-    chance: Chance,
-) -> Actor {
+fn guest(scene: &Scene, seats: SeatsIx, block: &SeatBlock, [row, seat]: [u32; 2], chance: Chance) -> Actor {
+    let plan = scene.plan;
     let child = chance.unit("child") < block.children;
     let man = chance.unit("man") < 0.5;
     let stature_m = if child { child_stature(chance, man) } else { stature(chance, man) };
@@ -79,30 +65,34 @@ fn guest(
         chance.pick("build", &[Build::Slight, Build::Middling, Build::Middling, Build::Middling, Build::Broad])
     };
     let (looks, clothes) = wardrobe::guest(chance, man, child);
-    let standing = stand || block.kind == SeatKind::Standing;
     let place = seat_spot(block, row, seat);
     let (sin, cos) = place.heading.sin_cos();
-    let ahead = if stand && block.kind != SeatKind::Standing { UP_FROM_SEAT_M } else { 0.0 };
-    let drift = Vec2::new(chance.signed("aside"), chance.signed("ahead")) * if standing { 0.04 } else { 0.015 };
+    // Nobody stands up at quite the same time.
+    let rises = scene.run.guests.stand.blend(scene.at_s - f64::from(chance.unit("late")) * 1.2, RISE_S);
+    let always = block.kind == SeatKind::Standing;
+    let share = |up: bool| f32::from(u8::from(up));
+    let left = rises.before.map_or(0.0, |(_, left)| left);
+    let up = if always { 1.0 } else { rises.before.map_or(share(rises.now), |(b, l)| share(b) * l + share(rises.now) * (1.0 - l)) };
+    let ahead = if always { 0.0 } else { UP_FROM_SEAT_M * up };
+    let drift = Vec2::new(chance.signed("aside"), chance.signed("ahead")) * (0.015 + 0.025 * up);
     let spot = place.at + Vec2::new(sin, -cos) * ahead + drift;
     let floor = floor_height(&plan.venue, spot);
+    let seated = |heading| if always { heading } else { Bearing::Sitting { seat_m: block.seat_height_m } };
+    let bearing = |up: bool| if up { Bearing::Standing } else { seated(Bearing::Standing) };
+    let look = Look { scene, chance, eyes: Vec3::new(spot.x, floor + eyes_m(block, stature_m, up), spot.y) };
     // Standing people turn their bodies half way to what they watch; in a seat only the head turns.
-    let turn = if standing {
-        let way = Vec2::new(look.x, look.z) - spot;
-        let to = super::people::heading_to(Vec2::ZERO, way).unwrap_or(place.heading);
-        wrapped(to - place.heading).clamp(-1.4, 1.4) * 0.55
-    } else {
-        chance.signed("seat turn") * 0.06
+    let seen = look.seen();
+    let turn = {
+        let to = heading_to(spot, Vec2::new(seen.x, seen.z)).unwrap_or(place.heading);
+        let standing = wrapped(to - place.heading).clamp(-1.4, 1.4) * 0.55 * behind(to, place.heading);
+        // Turned once they stand, and back before they sit.
+        let turned = smooth((up - 0.6) / 0.4);
+        chance.signed("seat turn") * 0.06 * (1.0 - turned) + standing * turned
     };
-    // Nobody looks at quite the same spot, and a few look elsewhere.
-    let astray = if chance.unit("astray") < 0.07 { 2.5 } else { 0.30 };
-    let wander = Vec3::new(chance.signed("look x"), chance.signed("look y") * 0.3, chance.signed("look z")) * astray;
+    let heading = place.heading + turn;
     let odd = chance.unit("odd");
-    let idle = match odd {
-        o if o < 0.10 => Idle::Sheet,
-        _ if standing => chance.pick("idle", &[Idle::Hang, Idle::Folded, Idle::Folded]),
-        _ => chance.pick("idle", &[Idle::Lap, Idle::Lap, Idle::Thighs]),
-    };
+    let (arms, arms_before, since_s) = arms(scene, chance);
+    let yaw_and_pitch = gaze_angles(look.eyes, heading, seen);
     Actor {
         id: format!("{}/{}/{}", block.id, row + 1, seat + 1),
         kind: OwnerKind::Guest { seats, row, seat },
@@ -111,26 +101,99 @@ fn guest(
         clothes,
         stance: Stance {
             feet: Vec3::new(spot.x, floor, spot.y),
-            heading: place.heading + turn,
-            bearing: if standing { Bearing::Standing } else { Bearing::Sitting { seat_m: block.seat_height_m } },
+            heading,
+            bearing: if always { Bearing::Standing } else { bearing(rises.now) },
             stride: None,
-            before: None,
-            look_at: Some(look + wander),
-            lean: if (0.10..0.15).contains(&odd) && !standing { 0.22 } else { 0.0 },
+            before: rises.before.filter(|_| !always).map(|(before, _)| (bearing(before), left)),
+            look_at: None,
+            lean: if (0.10..0.15).contains(&odd) { 0.22 * (1.0 - up) } else { 0.0 },
             rise_m: 0.0,
-            head: None,
+            head: Some(yaw_and_pitch.extend(chance.signed("head roll") * 0.045)),
             chance,
         },
-        arms: if odd > 0.985 { Arms::HoldsUpPhone } else { Arms::Rest },
+        arms,
         holds: Held::Nothing,
-        idle,
+        idle: idle(chance, always),
         other: None,
         accent: clothes.second,
         chance,
-        at_s: 0.0,
-        since_s: f64::NEG_INFINITY,
-        arms_before: None,
+        at_s: scene.at_s,
+        since_s,
+        arms_before,
     }
+}
+
+/// What hands do that have nothing to do; those in a lap are folded when up, those on thighs hang.
+fn idle(chance: Chance, always: bool) -> Idle {
+    match chance.unit("odd") {
+        o if o < 0.10 => Idle::Sheet,
+        _ if always => chance.pick("idle", &[Idle::Hang, Idle::Folded, Idle::Folded]),
+        _ => chance.pick("idle", &[Idle::Lap, Idle::Lap, Idle::Thighs]),
+    }
+}
+
+fn eyes_m(block: &SeatBlock, stature_m: f32, up: f32) -> f32 {
+    let (sitting, standing) = (block.seat_height_m + 0.458 * stature_m, 0.936 * stature_m);
+    sitting + (standing - sitting) * up
+}
+
+/// What a guest's arms do: of everyone's gesture most, of some gestures only some.
+fn arms(scene: &Scene, chance: Chance) -> (Arms, Option<ArmsBefore>, f64) {
+    let films = chance.unit("odd") > 0.985;
+    let own = |gesture: Gesture| {
+        let joins = match gesture {
+            Gesture::Claps => 0.85,
+            Gesture::ThrowsPetals => 0.45,
+            Gesture::Waves => 0.35,
+            Gesture::HoldsUpPhone => 0.30,
+            _ => 0.0,
+        };
+        match gesture {
+            _ if films => Arms::HoldsUpPhone,
+            _ if chance.unit("joins") < joins => alone(gesture),
+            _ => Arms::Rest,
+        }
+    };
+    let at_s = scene.at_s - f64::from(chance.unit("late hands")) * 0.8;
+    let gestures = &scene.run.guests.gestures;
+    let blend = gestures.blend(at_s, REACH_S);
+    let now = own(blend.now);
+    let before = blend.before.map(|(before, share)| (own(before), share)).filter(|(before, _)| *before != now);
+    let since_s = gestures.times().take_while(|when| *when <= at_s).last().unwrap_or(0.0);
+    let before =
+        before.map(|(arms, share)| ArmsBefore { arms, holds: Held::Nothing, other: None, share });
+    (now, before, since_s)
+}
+
+/// Where one guest looks.
+struct Look<'s, 'r, 'a> {
+    scene: &'s Scene<'r, 'a>,
+    chance: Chance,
+    eyes: Vec3,
+}
+
+impl Look<'_, '_, '_> {
+    /// What everyone looks at, a moment later than some and sooner than others, and not at quite the same spot.
+    fn seen(&self) -> Vec3 {
+        let at_s = self.scene.at_s - f64::from(self.chance.unit("late eyes")) * 0.9;
+        let blend = self.scene.run.guests.looks.blend(at_s, GLANCE_S * 1.5);
+        let now = self.target(blend.now);
+        let seen = blend.before.map_or(now, |(before, share)| now.lerp(self.target(before), share));
+        // A few look elsewhere.
+        let astray = if self.chance.unit("astray") < 0.07 { 2.5 } else { 0.30 };
+        let c = self.chance;
+        seen + Vec3::new(c.signed("look x"), c.signed("look y") * 0.3, c.signed("look z")) * astray
+    }
+
+    fn target(&self, facing: Facing) -> Vec3 {
+        let from = Vec2::new(self.eyes.x, self.eyes.z);
+        self.scene.target(from, facing).unwrap_or_else(|| self.scene.attention())
+    }
+}
+
+/// 1 but for what is right behind, where it is 0: as for heads, nobody whips round.
+fn behind(to: f32, heading: f32) -> f32 {
+    ((std::f32::consts::PI - wrapped(to - heading).abs()) / 0.35).clamp(0.0, 1.0)
 }
 
 fn wrapped(angle: f32) -> f32 {

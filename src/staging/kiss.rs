@@ -1,7 +1,6 @@
 //! A kiss: two standing figures lean and tilt until their faces meet, noses side by side.
 
 use super::cast::Actor;
-use super::figure::gesture::Arms;
 use super::figure::skeleton::{self, Bearing};
 use glam::Vec3;
 
@@ -13,19 +12,28 @@ const GAP_OVER_HEAD: f32 = 0.10;
 const TILT: f32 = 0.30;
 const TURN: f32 = 0.10;
 
-/// Poses actor `k` and the one they kiss, once for each pair; anybody else is left alone.
-pub fn bring_faces_together(cast: &mut [Actor], k: usize) {
-    let Some(j) = cast[k].other else { return };
-    if cast[k].arms != Arms::Kisses || j >= cast.len() || k == j {
-        return;
-    }
-    let mutual = cast[j].arms == Arms::Kisses && cast[j].other == Some(k);
-    if mutual && k > j {
+/// Poses two who kiss, as far as the kiss has got: 0 not at all, 1 lips meet. Whoever sits or is much taller is left alone.
+pub fn bring_faces_together(cast: &mut [Actor], [k, j]: [usize; 2], share: f32) {
+    if k == j || k.max(j) >= cast.len() || share <= 0.0 {
         return;
     }
     if !can_lean(&cast[k]) || !can_lean(&cast[j]) || cast[k].body.stature < 0.8 * cast[j].body.stature {
         return;
     }
+    let before = [cast[k].stance, cast[j].stance];
+    meet(cast, k, j);
+    for (i, before) in [k, j].into_iter().zip(before) {
+        let kiss = &mut cast[i].stance;
+        kiss.feet = before.feet.lerp(kiss.feet, share);
+        kiss.lean = before.lean + (kiss.lean - before.lean) * share;
+        kiss.rise_m = before.rise_m + (kiss.rise_m - before.rise_m) * share;
+        if let (Some(from), Some(to)) = (before.head, kiss.head) {
+            kiss.head = Some(from.lerp(to, share));
+        }
+    }
+}
+
+fn meet(cast: &mut [Actor], k: usize, j: usize) {
     let (tall, short) = if cast[k].body.stature >= cast[j].body.stature { (k, j) } else { (j, k) };
     for i in [tall, short] {
         cast[i].stance.head = Some(Vec3::new(TURN, 0.0, TILT));
@@ -63,7 +71,7 @@ pub fn bring_faces_together(cast: &mut [Actor], k: usize) {
 }
 
 fn can_lean(actor: &Actor) -> bool {
-    matches!(actor.stance.bearing, Bearing::Standing | Bearing::Walking)
+    matches!(actor.stance.bearing, Bearing::Standing) && actor.stance.stride.is_none()
 }
 
 /// Where a mouth would be: on the face plane, a quarter of the head over the chin.

@@ -4,7 +4,11 @@ mod tableau;
 
 mod stage;
 
-mod cues;
+mod couple;
+
+pub mod run;
+
+mod scene;
 
 mod people;
 
@@ -37,10 +41,12 @@ mod carve;
 mod chance;
 
 pub use chance::Chance;
-pub use cues::{couple, moment_at};
+pub use couple::{couple, moment_at};
+pub use crew::current_frame;
 pub use floor::floor_height;
 pub use guests::{child_stature, stature};
-pub use people::{standpoint_at, standpoint_eye};
+pub use run::Run;
+pub use scene::{heading_to, standpoint_at, standpoint_eye};
 pub use seating::{SeatSpot, seat_spot};
 pub use stage::stage;
 pub use tableau::*;

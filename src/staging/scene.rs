@@ -44,7 +44,8 @@ pub struct Dance {
     pub follows: usize,
     pub since_s: f64,
     pub length_s: f64,
-    pub middle: Vec2,
+    /// Where the two stand as they begin, reach done.
+    pub still: [Vec2; 2],
 }
 
 impl<'r, 'a> Scene<'r, 'a> {
@@ -235,9 +236,11 @@ impl<'r, 'a> Scene<'r, 'a> {
                 follows: other,
                 since_s: self.at_s - doing.since_s - REACH_S,
                 length_s,
-                middle: (*a + *b) * 0.5,
+                still: [*a, *b],
             };
-            self.dances.push(dance);
+            if dance.since_s > 0.0 {
+                self.dances.push(dance);
+            }
         }
         for dance in self.dances.clone() {
             let pair = self.chance(dance.leads);
@@ -252,17 +255,13 @@ impl<'r, 'a> Scene<'r, 'a> {
 
     /// Where a dancer of a pair is after a sway, and which way they face.
     pub fn danced(&self, dance: &Dance, person: usize, sway: gait::Sway) -> (Vec2, f32) {
-        let raw = self.run.spots(self.at_s);
-        let still = |who: usize| raw.get(who).copied().flatten().unwrap_or(dance.middle);
-        let (a, b) = (still(dance.leads), still(dance.follows));
-        let apart = (b - a).normalize_or(Vec2::X) * (DANCE_APART_M * 0.5);
-        let lead_heading = super::heading_to(a, b).unwrap_or(0.0);
+        let [a, b] = dance.still;
+        let middle = (a + b) * 0.5;
+        let lead_heading = heading_to(a, b).unwrap_or(0.0);
         let (sin, cos) = lead_heading.sin_cos();
         let aside = Vec2::new(cos, sin) * sway.aside_m;
-        let own = if person == dance.leads { -apart } else { apart };
-        let turned = Vec2::from_angle(sway.turn).rotate(own);
-        let heading = lead_heading + sway.turn + if person == dance.leads { 0.0 } else { std::f32::consts::PI };
-        (dance.middle + aside + turned, heading)
+        let (own, turn) = if person == dance.leads { (a, 0.0) } else { (b, std::f32::consts::PI) };
+        (middle + aside + Vec2::from_angle(sway.turn).rotate(own - middle), lead_heading + sway.turn + turn)
     }
 }
 

@@ -5,7 +5,9 @@ use super::cast::carve_cast;
 use super::crew;
 use super::fixtures::carve_fixture;
 use super::guests::guests;
-use super::people::Scene;
+use super::people::people;
+use super::run::Run;
+use super::scene::Scene;
 use super::seating::carve_seats;
 use super::tableau::{Owner, OwnerIx, OwnerKind, Tableau};
 use super::venue::carve_venue;
@@ -15,31 +17,41 @@ use crate::plan::{FixtureIx, Plan, SeatsIx};
 ///
 /// A pure function: the same plan and instant give the same tableau, bit for bit. An instant before the ceremony shows
 /// people at their first places, one after it what the last cues left. Whoever has no place yet, or has left, is absent,
-/// and so is a photographer without a standpoint at that instant.
+/// and so is a photographer before their first standpoint and after their last.
+///
+/// For many instants of one plan make a [`Run`] and ask it.
 pub fn stage(plan: &Plan, at_s: f64) -> Tableau {
-    let mut tableau = Tableau { at_s, ..Tableau::default() };
-    let Tableau { solids, owners, figures, .. } = &mut tableau;
-    carve_venue(plan, owners, solids);
-    for (i, fixture) in plan.venue.fixtures.iter().enumerate() {
-        let owner = own(owners, fixture.id.clone(), OwnerKind::Fixture(FixtureIx(i)));
-        carve_fixture(&mut Carver::new(solids, owner), plan, fixture);
+    Run::new(plan).tableau(at_s)
+}
+
+impl Run<'_> {
+    /// Everyone and everything at an instant; see [`stage`].
+    pub fn tableau(&self, at_s: f64) -> Tableau {
+        let plan = self.plan;
+        let mut tableau = Tableau { at_s, ..Tableau::default() };
+        let Tableau { solids, owners, figures, .. } = &mut tableau;
+        carve_venue(plan, owners, solids);
+        for (i, fixture) in plan.venue.fixtures.iter().enumerate() {
+            let owner = own(owners, fixture.id.clone(), OwnerKind::Fixture(FixtureIx(i)));
+            carve_fixture(&mut Carver::new(solids, owner), plan, fixture);
+        }
+        for (i, block) in plan.venue.seats.iter().enumerate() {
+            let owner = own(owners, block.id.clone(), OwnerKind::Seating(SeatsIx(i)));
+            carve_seats(&mut Carver::new(solids, owner), &plan.venue, block);
+        }
+        let scene = Scene::new(self, at_s);
+        let mut cast = people(&scene);
+        cast.extend(guests(&scene));
+        let crew = crew::crew(&scene);
+        let first_of_crew = cast.len();
+        cast.extend(crew.iter().map(|(actor, _)| actor.clone()));
+        *figures = carve_cast(&cast, owners, solids);
+        for (k, (_, camera)) in crew.iter().enumerate() {
+            let owner = figures[first_of_crew + k].owner;
+            crew::carve_camera(&mut Carver::new(solids, owner), camera);
+        }
+        tableau
     }
-    for (i, block) in plan.venue.seats.iter().enumerate() {
-        let owner = own(owners, block.id.clone(), OwnerKind::Seating(SeatsIx(i)));
-        carve_seats(&mut Carver::new(solids, owner), &plan.venue, block);
-    }
-    let scene = Scene::new(plan, at_s);
-    let (mut cast, _) = scene.actors();
-    cast.extend(guests(&scene));
-    let crew = crew::crew(&scene);
-    let first_of_crew = cast.len();
-    cast.extend(crew.iter().map(|(actor, _)| actor.clone()));
-    *figures = carve_cast(&cast, owners, solids);
-    for (k, (_, camera)) in crew.iter().enumerate() {
-        let owner = figures[first_of_crew + k].owner;
-        crew::carve_camera(&mut Carver::new(solids, owner), camera);
-    }
-    tableau
 }
 
 fn own(owners: &mut Vec<Owner>, id: String, kind: OwnerKind) -> OwnerIx {

@@ -87,17 +87,24 @@ pub fn person(id: &str, stature_m: f32, at: Vec2) -> Person {
 }
 
 pub fn cue(who: &[usize]) -> Cue {
-    Cue {
-        who: who.iter().map(|i| PersonIx(*i)).collect(),
-        after_s: 0.0,
-        post: None,
-        faces: None,
-        looks: None,
-        posture: None,
-        gesture: None,
-        holds: None,
-        leaves: false,
+    Cue { who: who.iter().map(|i| PersonIx(*i)).collect(), ..Cue::default() }
+}
+
+/// A walk to a spot at a pace.
+pub fn walk_to(spot: Vec2, pace_mps: f32) -> Going {
+    Going {
+        way: Way::To { places: vec![Post::Floor(spot)], by: vec![] },
+        from: None,
+        tempo: Tempo::Pace(pace_mps),
+        abreast: None,
+        apart_m: 0.6,
+        spacing_m: 1.5,
     }
+}
+
+pub fn presence(moment: usize, from_s: f64, to_s: f64) -> Presence {
+    let written = Written::default();
+    Presence { moment: MomentIx(moment), from_s, to_s, by: vec![], pace_mps: CREW_PACE_MPS, written }
 }
 
 /// Six rows of eight chairs on the right of an aisle along z.
@@ -140,13 +147,14 @@ pub fn with_photographer(plan: &mut Plan, id: &str, at: Vec2, camera_height_m: f
         photographer,
         at,
         camera_height_m,
-        during: vec![Presence { moment: MomentIx(0), from_s: 0.0, to_s: 600.0 }],
+        during: vec![presence(0, 0.0, 600.0)],
     });
     if !plan.people.is_empty() {
         plan.frames.push(Frame {
             id: format!("{id}-frame"),
             moment: MomentIx(0),
             after_s: 0.0,
+            when: None,
             standpoint: StandpointIx(plan.standpoints.len() - 1),
             with,
             focal_m: None,
@@ -159,6 +167,7 @@ pub fn with_photographer(plan: &mut Plan, id: &str, at: Vec2, camera_height_m: f
             audience: AudienceWish::NoMatter,
             keep_out: vec![],
             note: String::new(),
+            written: Written::default(),
         });
     }
 }

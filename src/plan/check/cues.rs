@@ -6,6 +6,7 @@ use crate::plan::file::*;
 use crate::plan::limits;
 use crate::plan::model::*;
 use crate::plan::problem::ProblemKind;
+use crate::plan::words::Vocabulary;
 use glam::Vec2;
 
 /// The word for everyone in the blocks of seats.

@@ -4,7 +4,7 @@ use super::proportions::Body;
 use super::skeleton::{Bearing, FootPlan, SIDES, Settled, Stance, settle};
 use crate::staging::carve::Place;
 use crate::staging::gait::Stride;
-use crate::staging::guests::UP_FROM_SEAT_M;
+use crate::staging::run::UP_FROM_SEAT_M;
 use glam::{Quat, Vec3};
 
 /// Trunk and feet of a stance: as its bearing has them, or moving.

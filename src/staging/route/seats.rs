@@ -3,7 +3,7 @@
 use super::obstacles::{Blocker, Obstacles};
 use crate::plan::{SeatBlock, SeatKind, SeatsIx, Venue};
 use crate::staging::floor::plan_spot;
-use crate::staging::guests::UP_FROM_SEAT_M;
+use crate::staging::run::UP_FROM_SEAT_M;
 use glam::{DVec2, Vec2};
 
 /// From the seat's middle to the back of the chair and to the knees of whoever sits: *judged* on our seated figures;

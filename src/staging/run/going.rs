@@ -250,11 +250,16 @@ impl Goer<'_, '_> {
     /// The spots between seats by which whoever sits leaves the row.
     fn way_out(&self, person: usize, at_s: f64) -> Vec<Vec2> {
         match self.run.tracks[person].stays.at(at_s) {
-            Stay::At(Post::Seat { seats, row, seat }) => {
-                Obstacles::way_to_seat(&self.run.plan.venue, seats.0, row, seat)
-            }
+            Stay::At(post @ Post::Seat { .. }) => self.way_to_seat(post),
             _ => vec![],
         }
+    }
+
+    /// From before a seat to where one is free of the row. Empty for a spot on the floor.
+    fn way_to_seat(&self, post: Post) -> Vec<Vec2> {
+        let Post::Seat { seats, row, seat } = post else { return vec![] };
+        let way = self.obstacles.way_to_seat(&self.run.plan.venue, seats, row, seat, HALF_WIDTH_M);
+        way.unwrap_or_default()
     }
 
     /// From mark to mark by the shortest free way; straight, and noted, where there is none.
@@ -267,10 +272,7 @@ impl Goer<'_, '_> {
         post: Post,
         obstacles: &Obstacles,
     ) -> Vec<Vec2> {
-        let mut into = match post {
-            Post::Seat { seats, row, seat } => Obstacles::way_to_seat(&self.run.plan.venue, seats.0, row, seat),
-            Post::Floor(_) => vec![],
-        };
+        let mut into = self.way_to_seat(post);
         into.reverse();
         let (first, last) = (marks[0], marks[marks.len() - 1]);
         let mut points = vec![first];

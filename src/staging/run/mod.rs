@@ -28,7 +28,7 @@ pub use moves::{CrewAt, Move};
 pub use path::{Path, turn};
 pub use timeline::{Blend, Timeline, smooth};
 pub use spots::UP_FROM_SEAT_M;
-pub use track::{Stay, Track, Walk};
+pub use track::{Pose, Stay, Track, Walk};
 
 use super::couple::couple;
 use crate::plan::{CueIx, PersonIx, Plan};
