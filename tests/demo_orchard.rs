@@ -2,6 +2,8 @@
 
 use glam::Vec2;
 use standpoint::plan::{self, Frame, Gesture, Orientation, PersonIx, Plan, Post, ShotSize};
+use standpoint::staging::Run;
+use standpoint::staging::run::Stay;
 use std::collections::BTreeSet;
 
 fn orchard() -> Plan {
@@ -23,18 +25,9 @@ fn moment_of<'p>(plan: &'p Plan, frame: &Frame) -> &'p str {
     &plan.moments[frame.moment.0].id
 }
 
-/// Where somebody is at a second, by the cues up to then; `None` is not there.
-fn post_at(plan: &Plan, who: PersonIx, at_s: f64) -> Option<Post> {
-    let cues = plan.moments.iter().flat_map(|m| m.cues.iter().map(move |cue| (m.start_s + cue.after_s, cue)));
-    cues.filter(|(begins_s, cue)| *begins_s <= at_s && cue.who.contains(&who))
-        .fold(plan.people[who.0].post, |post, (_, cue)| if cue.leaves { None } else { cue.post.or(post) })
-}
-
+/// Where somebody is at a second; `None` is not there.
 fn spot_at(plan: &Plan, who: PersonIx, at_s: f64) -> Option<Vec2> {
-    Some(match post_at(plan, who, at_s)? {
-        Post::Floor(spot) => spot,
-        Post::Seat { seats, row, seat } => plan.venue.seats[seats.0].seat_at(row, seat).0,
-    })
+    Run::new(plan).spot(who.0, at_s)
 }
 
 /// Where a photographer stands at a second: every standpoint held then.
@@ -204,7 +197,7 @@ fn nobody_shares_a_spot_and_the_way_between_lens_and_faces_is_clear() {
         for who in &frame.of {
             let Some(face) = spot_at(&plan, *who, at_s) else { continue };
             for (other, spot) in &there {
-                let stands = matches!(post_at(&plan, *other, at_s), Some(Post::Floor(_)));
+                let stands = matches!(Run::new(&plan).tracks[other.0].stays.at(at_s), Stay::At(Post::Floor(_)));
                 if !stands || frame.of.contains(other) || ["noor", "ilan"].contains(&plan.people[other.0].id.as_str()) {
                     continue;
                 }

@@ -201,11 +201,11 @@ fn instants_count_from_the_start() {
 }
 
 #[test]
-fn cues_come_in_order_of_time() {
+fn cues_stay_in_the_order_written() {
     let cues = r#"(id: "kiss", length: 5, cues: [(who: "mira", after: 4, gesture: waves), (who: "ilan", after: 1, gesture: claps)])"#;
     let plan = read(&small_with("(id: \"kiss\", length: 5)", cues));
     let after: Vec<f64> = plan.moments[0].cues.iter().map(|cue| cue.after_s).collect();
-    assert_eq!(after, [1.0, 4.0]);
+    assert_eq!(after, [4.0, 1.0]);
 }
 
 #[test]

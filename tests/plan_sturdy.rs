@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use standpoint::cli::{Look, problem_report};
-use standpoint::plan::{self, Facing, PersonIx, Plan, Post};
+use standpoint::plan::{self, Facing, PersonIx, Plan, Post, Way};
 use std::time::Instant;
 
 const WHOLE: &str = include_str!("fixtures/whole.ron");
@@ -40,14 +40,23 @@ fn every_reference_exists(plan: &Plan) {
         Some(Facing::Person(ix)) => person(ix),
         Some(Facing::Fixture(ix)) => assert!(ix.0 < plan.venue.fixtures.len()),
         Some(Facing::Photographer(ix)) => assert!(ix.0 < plan.crew.len()),
-        Some(Facing::Heading(_) | Facing::Spot(_)) | None => {}
+        Some(Facing::Freely | Facing::Heading(_) | Facing::Spot(_)) | None => {}
     };
     plan.people.iter().for_each(|person| post(person.post));
     for moment in &plan.moments {
         facing(moment.guests_look);
         for cue in &moment.cues {
             cue.who.iter().copied().for_each(person);
-            post(cue.post);
+            if let Some(going) = &cue.goes {
+                post(going.from);
+                if let Way::To { places, .. } = &going.way {
+                    assert!(places.len() == 1 || places.len() == cue.who.len());
+                    places.iter().for_each(|place| post(Some(*place)));
+                }
+            }
+            if let Some(ix) = cue.follows {
+                assert!(ix.cue < plan.moments[ix.moment.0].cues.len());
+            }
             facing(cue.faces);
             facing(cue.looks);
         }

@@ -178,7 +178,7 @@ fn cues_fold_in_time() {
     let mut someone = person("someone", 1.75, Vec2::ZERO);
     someone.post = None;
     plan.people.push(someone);
-    plan.moments[0].cues.push(Cue { post: Some(Post::Floor(Vec2::new(1.0, 2.0))), after_s: 10.0, ..cue(&[0]) });
+    plan.moments[0].cues.push(Cue { goes: Some(walk_to(Vec2::new(1.0, 2.0), 1.0)), after_s: 10.0, ..cue(&[0]) });
     plan.moments[0].cues.push(Cue {
         posture: Some(Posture::Kneeling),
         faces: Some(Facing::Heading(0.5)),
@@ -186,7 +186,10 @@ fn cues_fold_in_time() {
         ..cue(&[0])
     });
     plan.moments[1].cues.push(Cue {
-        post: Some(Post::Seat { seats: SeatsIx(0), row: 1, seat: 0 }),
+        goes: Some(Going {
+            way: Way::To { places: vec![Post::Seat { seats: SeatsIx(0), row: 1, seat: 0 }], by: vec![] },
+            ..walk_to(Vec2::ZERO, 1.0)
+        }),
         after_s: 5.0,
         ..cue(&[0])
     });
@@ -199,7 +202,7 @@ fn cues_fold_in_time() {
     assert!((eyes(10.0).unwrap().y - 0.936 * 1.75).abs() < 0.02);
     let kneels = eyes(59.0).unwrap();
     assert!((1.0..1.35).contains(&kneels.y), "kneeling eye at {kneels}");
-    let sits = eyes(70.0).unwrap();
+    let sits = eyes(80.0).unwrap();
     let seat = seat_spot(&plan.venue.seats[0], 1, 0);
     assert!((1.15..1.32).contains(&sits.y), "seated eye at {sits}");
     assert!(Vec2::new(sits.x, sits.z).distance(seat.at) < 0.3, "sits at {sits}, the seat is at {}", seat.at);

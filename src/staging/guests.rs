@@ -193,7 +193,7 @@ impl Look<'_, '_, '_> {
 
 /// 1 but for what is right behind, where it is 0: as for heads, nobody whips round.
 fn behind(to: f32, heading: f32) -> f32 {
-    ((std::f32::consts::PI - wrapped(to - heading).abs()) / 0.35).clamp(0.0, 1.0)
+    ((std::f32::consts::PI - wrapped(to - heading).abs()) / 0.14).clamp(0.0, 1.0)
 }
 
 fn wrapped(angle: f32) -> f32 {

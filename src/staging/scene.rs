@@ -278,7 +278,7 @@ pub fn gaze_angles(eyes: Vec3, heading: f32, target: Vec3) -> Vec2 {
         return Vec2::new(0.0, HEAD_NOD.copysign(way.y));
     }
     let yaw = (way.x.atan2(-way.z) - heading + PI).rem_euclid(TAU) - PI;
-    let behind = ((PI - yaw.abs()) / 0.35).clamp(0.0, 1.0);
+    let behind = ((PI - yaw.abs()) / 0.14).clamp(0.0, 1.0);
     let pitch = way.y.atan2(flat).clamp(-HEAD_NOD, HEAD_NOD);
     Vec2::new(yaw.clamp(-HEAD_TURN, HEAD_TURN) * behind, pitch)
 }

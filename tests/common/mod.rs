@@ -150,6 +150,7 @@ pub fn plan_with(focal_m: [f64; 2], at: Vec2, camera_height_m: f32) -> Plan {
             id: "frame".into(),
             moment: MomentIx(0),
             after_s: 34.0,
+            when: None,
             standpoint: StandpointIx(0),
             with,
             focal_m: None,
@@ -162,6 +163,7 @@ pub fn plan_with(focal_m: [f64; 2], at: Vec2, camera_height_m: f32) -> Plan {
             audience: AudienceWish::NoMatter,
             keep_out: vec![],
             note: String::new(),
+            written: Written::default(),
         }],
     }
 }
