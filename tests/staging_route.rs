@@ -218,6 +218,24 @@ fn a_concave_keep_out_is_no_more_than_itself() {
     }
 }
 
+/// Round the tip of a thorn, 6 m long and 0.6 m wide: no shorter than round a disc about the tip, no longer than round the
+/// square about that disc (closed forms). A mitred tip alone would reach 5 m further.
+#[test]
+fn a_sharp_tip_is_walked_round_closely() {
+    let mut plan = lawn();
+    let outline = vec![Vec2::ZERO, Vec2::new(-6.0, 0.3), Vec2::new(-6.0, -0.3)];
+    plan.venue.keep_outs = vec![KeepOut { id: "thorn".into(), outline, why: String::new() }];
+    let thorn = Obstacles::default().with_keep_outs(&plan.venue);
+    let r = 0.25_f32;
+    let found = length(&thorn, Vec2::new(-2.0, 2.0), Vec2::new(-2.0, -2.0), r);
+    let away = 8.0_f32.sqrt();
+    // Three quarters of a turn lie between the two spots, less what the tangents take at either end.
+    let turned = 1.5 * std::f32::consts::PI - 2.0 * (r / away).acos();
+    let round_disc = 2.0 * (away * away - r * r).sqrt() + r * turned;
+    let round_square = 2.0 * (2.0 + r).hypot(2.0 - r) + 2.0 * r;
+    assert!(round_disc <= found && found <= round_square + 1e-3, "{round_disc} ≤ {found} ≤ {round_square}");
+}
+
 /// Low ones are stepped onto, high ones are climbed by their steps.
 #[test]
 fn platforms_are_climbed_where_they_can_be() {
