@@ -1,9 +1,11 @@
 //! What the core costs: `cargo bench --bench core`.
 
 use divan::{Bencher, black_box};
+use glam::Vec2;
 use standpoint::picture::mesh::{Onlooker, batches};
 use standpoint::picture::prepare;
 use standpoint::plan::{Frame, Plan, load};
+use standpoint::staging::route::Obstacles;
 use standpoint::staging::stage;
 use std::path::Path;
 
@@ -41,6 +43,22 @@ fn stage_an_instant(bencher: Bencher, guests: u32) {
     let plan = orchard(guests);
     let at_s = plan.at_s(kiss(&plan));
     bencher.bench(|| stage(black_box(&plan), at_s));
+}
+
+/// From the barn to the musicians, round both blocks of seats, the couple's keep-out and three people who stand about.
+#[divan::bench]
+fn walk_across_the_orchard(bencher: Bencher) {
+    let plan = orchard(0);
+    let standing = [(0, Vec2::new(-0.36, 0.0)), (1, Vec2::new(0.36, 0.0)), (2, Vec2::new(0.0, -0.78))];
+    let obstacles = Obstacles::of_venue(&plan.venue).with_keep_outs(&plan.venue).with_people(&standing);
+    let (from, to) = (Vec2::new(-8.0, 9.0), Vec2::new(8.0, 0.5));
+    bencher.bench(|| black_box(&obstacles).shortest(from, to, 0.25).expect("a way"));
+}
+
+#[divan::bench]
+fn see_what_is_in_the_way(bencher: Bencher) {
+    let plan = orchard(0);
+    bencher.bench(|| Obstacles::of_venue(black_box(&plan.venue)).with_keep_outs(&plan.venue));
 }
 
 #[divan::bench(args = GUESTS)]

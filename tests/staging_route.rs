@@ -218,6 +218,24 @@ fn a_concave_keep_out_is_no_more_than_itself() {
     }
 }
 
+/// Round the tip of a thorn, 6 m long and 0.6 m wide: no shorter than round a disc about the tip, no longer than round the
+/// square about that disc (closed forms). A mitred tip alone would reach 5 m further.
+#[test]
+fn a_sharp_tip_is_walked_round_closely() {
+    let mut plan = lawn();
+    let outline = vec![Vec2::ZERO, Vec2::new(-6.0, 0.3), Vec2::new(-6.0, -0.3)];
+    plan.venue.keep_outs = vec![KeepOut { id: "thorn".into(), outline, why: String::new() }];
+    let thorn = Obstacles::default().with_keep_outs(&plan.venue);
+    let r = 0.25_f32;
+    let found = length(&thorn, Vec2::new(-2.0, 2.0), Vec2::new(-2.0, -2.0), r);
+    let away = 8.0_f32.sqrt();
+    // Three quarters of a turn lie between the two spots, less what the tangents take at either end.
+    let turned = 1.5 * std::f32::consts::PI - 2.0 * (r / away).acos();
+    let round_disc = 2.0 * (away * away - r * r).sqrt() + r * turned;
+    let round_square = 2.0 * (2.0 + r).hypot(2.0 - r) + 2.0 * r;
+    assert!(round_disc <= found && found <= round_square + 1e-3, "{round_disc} ≤ {found} ≤ {round_square}");
+}
+
 /// Low ones are stepped onto, high ones are climbed by their steps.
 #[test]
 fn platforms_are_climbed_where_they_can_be() {
@@ -372,7 +390,7 @@ fn nobody_walks_through_what_is_drawn() {
     };
     let solids: Vec<&Solid> = tableau.solids.iter().filter(stands).collect();
     assert!(solids.len() > 500, "only {} solids", solids.len());
-    let goals = [(-8.0, 9.0), (8.0, 3.0), (3.55, -0.2), (-9.0, -5.0), (4.7, -9.0), (0.0, 13.0), (0.0, 0.2)];
+    let goals = [(-8.0, 9.0), (8.0, 3.0), (3.55, -0.2), (-9.0, -5.0), (3.5, -9.0), (0.0, 13.0), (0.0, 0.2)];
     let goals = goals.map(|(x, z)| Vec2::new(x, z));
     let mut routes: Vec<Route> = Vec::new();
     for (ix, from) in goals.iter().enumerate() {

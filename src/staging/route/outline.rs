@@ -66,7 +66,7 @@ impl Outline {
     /// Share of the straight way after which one is inside the grown outline; `None` if one never is. Sliding along an
     /// edge is not inside.
     pub fn entered_at(&self, from: DVec2, to: DVec2, grown_m: f64) -> Option<f64> {
-        // A line is cut by one edge after the other: Cyrus and Beck, IEEE Trans. Computers C-27, 1978.
+        // A line is cut by one edge after the other: Cyrus and Beck, Computers & Graphics 3, 1978.
         let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
         for edge in &self.edges {
             let beyond_m = |spot: DVec2| edge.out.dot(spot) - edge.at_m - grown_m;

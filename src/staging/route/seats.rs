@@ -1,6 +1,7 @@
 //! Rows of seats as obstacles, and how one gets out of them.
 
 use super::obstacles::{Blocker, Obstacles};
+use super::outline::Outline;
 use crate::plan::{SeatBlock, SeatKind, SeatsIx, Venue};
 use crate::staging::floor::plan_spot;
 use crate::staging::run::UP_FROM_SEAT_M;
@@ -21,8 +22,9 @@ const PIECE_TURN: f64 = 0.5;
 /// What one who sidles along a row keeps off posts and walls.
 const SIDLING_M: f32 = 0.12;
 const UP_M: f64 = UP_FROM_SEAT_M as f64;
-/// How much further than just free one steps out of a row.
+/// How much further than just free one steps out of a row, and where else one tries.
 const CLEAR_M: f64 = 0.02;
+const FURTHER_M: [f64; 4] = [0.0, 0.2, 0.4, 0.6];
 
 pub fn add(all: &mut Obstacles, venue: &Venue) {
     for (ix, block) in venue.seats.iter().enumerate() {
@@ -117,10 +119,11 @@ impl Obstacles {
         clearance_m: f32,
     ) -> Option<Vec<Vec2>> {
         let block = venue.seats.get(seats.0).filter(|block| row < block.rows && seat < block.seats_per_row)?;
-        let way = Gap { all: self, block, ix: seats.0, row, clearance_m };
+        let gap = Gap { all: self, block, own: Blocker::Row { seats: seats.0, row }, row, clearance_m };
         let (to_left, to_right) = (seat, block.seats_per_row - 1 - seat);
         let sides = if to_left < to_right { [-1.0, 1.0] } else { [1.0, -1.0] };
-        way.ahead(seat).or_else(|| sides.into_iter().find_map(|side| way.aside(seat, side)))
+        let aside = || sides.into_iter().find_map(|side| gap.aside(seat, side));
+        gap.ahead(seat).or_else(|| if stands_alone(block) { gap.round_the_chair(seat, sides) } else { aside() })
     }
 }
 
@@ -128,7 +131,7 @@ impl Obstacles {
 struct Gap<'a> {
     all: &'a Obstacles,
     block: &'a SeatBlock,
-    ix: usize,
+    own: Blocker,
     row: u32,
     clearance_m: f32,
 }
@@ -150,14 +153,8 @@ impl Gap<'_> {
 
     fn ahead(&self, seat: u32) -> Option<Vec<Vec2>> {
         let [front_m, _] = depth(self.block.kind);
-        let mut way = self.stands(seat);
         let out = self.spot(along_m(self.block, seat), front_m + f64::from(self.clearance_m) + CLEAR_M);
-        let own = Blocker::Row { seats: self.ix, row: self.row };
-        let up = way.last().copied()?;
-        let free = self.all.blocking(out, self.clearance_m).is_none()
-            && self.all.crossing_but(up, out, SIDLING_M, |of| of == own).is_none();
-        way.push(out);
-        free.then_some(way)
+        self.to_the_first_free(self.stands(seat), [out])
     }
 
     /// Left is −1, right 1, as those who sit there see it. A little beyond the row's end, or a little further where
@@ -170,13 +167,40 @@ impl Gap<'_> {
             next = if side < 0.0 { next - 1 } else { next + 1 };
             way.push(self.spot(along_m(self.block, next), UP_M));
         }
-        let end_m = f64::from(self.block.seat_pitch_m) * 0.5 + f64::from(self.clearance_m) + CLEAR_M;
-        let mut ends = [0.0, 0.2, 0.4, 0.6]
-            .into_iter()
-            .map(|further_m| self.spot(along_m(self.block, last) + side * (end_m + further_m), UP_M));
-        way.push(ends.find(|out| self.all.blocking(*out, self.clearance_m).is_none())?);
-        let same_block = |of: Blocker| matches!(of, Blocker::Row { seats, .. } if seats == self.ix);
-        let free = way.windows(2).all(|leg| self.all.crossing_but(leg[0], leg[1], SIDLING_M, same_block).is_none());
-        free.then_some(way)
+        let end_m = f64::from(self.block.seat_pitch_m) * 0.5;
+        self.to_the_first_free(way, FURTHER_M.map(|m| self.spot(self.beside_m(last, side, end_m + m), UP_M)))
     }
+
+    /// From a chair that stands alone: past its sides, or behind it. At a piano there is no room before it.
+    fn round_the_chair(&self, seat: u32, sides: [f64; 2]) -> Option<Vec<Vec2>> {
+        let beside = sides
+            .into_iter()
+            .flat_map(|side| FURTHER_M.map(|m| self.spot(self.beside_m(seat, side, ALONE_WIDTH_M * 0.5 + m), 0.0)));
+        let [_, behind_m] = depth(self.block.kind);
+        let behind = -behind_m - f64::from(self.clearance_m) - CLEAR_M;
+        let behind = FURTHER_M.map(|m| self.spot(along_m(self.block, seat), behind - m));
+        self.to_the_first_free(self.stands(seat), beside.chain(behind))
+    }
+
+    fn beside_m(&self, seat: u32, side: f64, end_m: f64) -> f64 {
+        along_m(self.block, seat) + side * (end_m + f64::from(self.clearance_m) + CLEAR_M)
+    }
+
+    /// The way with the first spot that one can stand on and get to. Rows of the same block leave the gap free, and one
+    /// gets out of what one stands in.
+    fn to_the_first_free(&self, mut way: Vec<Vec2>, outs: impl IntoIterator<Item = Vec2>) -> Option<Vec<Vec2>> {
+        let up = way.first()?.as_dvec2();
+        let passes = |o: &Outline| same_block(o.of, self.own) || o.apart_m(up) <= 0.0;
+        let walks = |a: Vec2, b: Vec2| self.all.crossing_but(a, b, SIDLING_M, passes).is_none();
+        let last = *way.last()?;
+        let free = |out: &Vec2| self.all.blocking(*out, self.clearance_m).is_none() && walks(last, *out);
+        let out = outs.into_iter().find(free)?;
+        let gap_is_free = way.windows(2).all(|leg| walks(leg[0], leg[1]));
+        way.push(out);
+        gap_is_free.then_some(way)
+    }
+}
+
+fn same_block(a: Blocker, b: Blocker) -> bool {
+    matches!((a, b), (Blocker::Row { seats: a, .. }, Blocker::Row { seats: b, .. }) if a == b)
 }
