@@ -13,6 +13,10 @@ use glam::{Vec2, Vec3};
 const STRIKE: f32 = 0.47;
 const OFF: f32 = 0.73;
 
+/// On stairs feet are longer in the air, having farther to go for a tread (judged by eye).
+const STAIR_STRIKE: f32 = 0.40;
+const STAIR_OFF: f32 = 0.62;
+
 /// The last foot closes a little earlier, so that it need not hurry.
 const LAST_OFF: f32 = 0.55;
 
@@ -105,7 +109,9 @@ impl Walk {
         let way = Way { walk: self, falls, on_path, floor };
         let (k, passed) = way.step_at(at_m);
         let (low, high) = (way.fall_y(k), way.fall_y(k + 1));
-        let root = Vec3::new(spot.x, low + (high - low) * smooth(passed), spot.y);
+        // A leg that climbs lifts the body once it carries.
+        let risen = if high > low { (passed - 0.25) / 0.75 } else { passed };
+        let root = Vec3::new(spot.x, low + (high - low) * smooth(risen), spot.y);
         let (feet, stand) = match self.manner {
             Manner::Alternating(first) => {
                 (std::array::from_fn(|side| way.walking_foot(side, first, at_m)), way.stand(at_m))
@@ -197,7 +203,7 @@ impl<P: Fn(f32) -> (Vec2, f32), F: Fn(Vec2) -> f32> Way<'_, P, F> {
         } else if k > self.last() {
             self.walk.length_m
         } else {
-            self.fall(k) - STRIKE * self.step_m(k)
+            self.fall(k) - if self.steep(k) { STAIR_STRIKE } else { STRIKE } * self.step_m(k)
         }
     }
 
@@ -208,13 +214,18 @@ impl<P: Fn(f32) -> (Vec2, f32), F: Fn(Vec2) -> f32> Way<'_, P, F> {
             -1 => 0.0,
             k if k >= last => f32::INFINITY,
             k if k == last - 1 => self.fall(k) + LAST_OFF * self.step_m(k + 1),
-            k => self.fall(k) + OFF * self.step_m(k + 1),
+            k => self.fall(k) + if self.steep(k + 1) { STAIR_OFF } else { OFF } * self.step_m(k + 1),
         }
+    }
+
+    /// Step `k` goes up or down.
+    fn steep(&self, k: i32) -> bool {
+        (self.fall_y(k) - self.fall_y(k - 1)).abs() > 0.03
     }
 
     /// Toes up at the strike: less with short steps, and none on steps of stairs.
     fn strike_pitch(&self, k: i32) -> f32 {
-        if k <= 0 || k > self.last() || (self.fall_y(k) - self.fall_y(k - 1)).abs() > 0.03 {
+        if k <= 0 || k > self.last() || self.steep(k) {
             return 0.0;
         }
         (0.60 * self.step_m(k) / self.walk.body.stature).min(0.28)
@@ -224,6 +235,9 @@ impl<P: Fn(f32) -> (Vec2, f32), F: Fn(Vec2) -> f32> Way<'_, P, F> {
         if k < 0 || k >= self.last() {
             return 0.0;
         }
+        if self.steep(k + 1) && self.fall_y(k + 1) > self.fall_y(k) {
+            return 0.70;
+        }
         (1.35 * self.step_m(k + 1) / self.walk.body.stature).min(0.62)
     }
 
@@ -231,7 +245,8 @@ impl<P: Fn(f32) -> (Vec2, f32), F: Fn(Vec2) -> f32> Way<'_, P, F> {
         let body = &self.walk.body;
         let last = self.last();
         // The foot that begins has the odd falls.
-        let mut k = if side == first { -1 } else { 0 };
+        let near = (self.step_at(at_m).0 - 2).max(0);
+        let mut k = near / 2 * 2 - i32::from(side == first);
         while k + 2 <= last + 1 && self.strike_m(k + 2) <= at_m {
             k += 2;
         }
