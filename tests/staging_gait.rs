@@ -7,6 +7,7 @@ use standpoint::staging::Chance;
 use standpoint::staging::figure::proportions::Body;
 use standpoint::staging::figure::skeleton::{Bearing, Skeleton, Stance, pose};
 use standpoint::staging::gait::*;
+use std::f32::consts::{FRAC_PI_2, PI};
 
 const FPS: f32 = 120.0;
 
@@ -212,7 +213,8 @@ fn on_steps() -> Vec<Course> {
     let mut all = Vec::new();
     for ground in [Ground::Up, Ground::Down, Ground::Platform] {
         for stature in [1.15, 1.61, 1.75, 1.95] {
-            for pace in [0.3, 0.5, 0.7] {
+            // Stairs are climbed at about half a metre a second along the plan (from memory).
+            for pace in [0.3, 0.5, 0.6] {
                 // A tread as high as a child's shin is long takes its time.
                 if stature < 1.4 && pace > 0.4 {
                     continue;
@@ -226,7 +228,7 @@ fn on_steps() -> Vec<Course> {
 
 fn sideways() -> Vec<Course> {
     let mut all = Vec::new();
-    for towards in [1.57, -1.57, 3.14] {
+    for towards in [FRAC_PI_2, -FRAC_PI_2, PI] {
         for stature in [1.0, 1.6, 1.9] {
             for length in [0.15, 0.5, 0.9] {
                 all.push(Course { towards, length, pace: 0.5, ..Course::flat(stature) });
@@ -265,7 +267,7 @@ fn planted_feet_stay_on_the_floor_and_where_they_are() {
         for m in frames(&c) {
             let stride = c.stride(m);
             let sk = c.at(m);
-            for side in 0..2 {
+            for (side, held) in held.iter_mut().enumerate() {
                 let reached = sk.legs[side].ankle.distance(stride.feet[side].ankle);
                 assert!(reached < 1e-3, "{}: at {m} m the leg misses its foot {side} by {reached} m", told(&c));
                 let [heel, ball, toes] = soles(&c, &sk, side);
@@ -280,12 +282,12 @@ fn planted_feet_stay_on_the_floor_and_where_they_are() {
                 }
                 let foot = stride.feet[side];
                 if !foot.planted {
-                    held[side] = None;
+                    *held = None;
                     continue;
                 }
                 let least = over.into_iter().fold(f32::INFINITY, f32::min);
                 assert!(least.abs() < 0.02, "{}: at {m} m planted foot {side} is {least} m over the floor", told(&c));
-                if let Some((heel0, toes0, up)) = held[side] {
+                if let Some((heel0, toes0, up)) = *held {
                     // The heel holds while the toes come down, the toes while the heel goes up, both in between.
                     let slid = match foot.toes_up {
                         t if t > 1e-4 => heel.distance(heel0),
@@ -296,9 +298,9 @@ fn planted_feet_stay_on_the_floor_and_where_they_are() {
                     assert!(slid < 1e-3, "{}: at {m} m planted foot {side} slides {slid} m", told(&c));
                 }
                 // What is held is compared with the first instant at which it lay there.
-                let (heel0, toes0, up) = held[side].unwrap_or((heel, toes, foot.toes_up > 1e-4));
+                let (heel0, toes0, up) = held.unwrap_or((heel, toes, foot.toes_up > 1e-4));
                 let landed = up && foot.toes_up <= 1e-4;
-                held[side] = Some(if up && !landed {
+                *held = Some(if up && !landed {
                     (heel0, toes, true)
                 } else if landed {
                     (heel0, toes, false)
@@ -422,7 +424,7 @@ fn legs_do_not_cross_in_side_steps() {
 /// Turning on the spot: planted feet stay, and the body ends as it stands.
 #[test]
 fn turns_are_stepped() {
-    for angle in [-3.0_f32, -1.57, -0.4, 0.4, 1.57, 3.0] {
+    for angle in [-3.0, -FRAC_PI_2, -0.4, 0.4, FRAC_PI_2, 3.0] {
         let body = Body::new(1.70, Build::Middling, false);
         let chance = Chance::new(3);
         let walk = Walk::turn(&body, chance, angle);

@@ -10,8 +10,8 @@ use glam::{Vec2, Vec3};
 
 /// Stance is 60 % of a gait cycle and swing 40 % (Perry, *Gait Analysis*; a common textbook value). In steps, a cycle
 /// being two: a foot comes down this far before the body is over it, and leaves the floor this far after.
-const STRIKE: f32 = 0.47;
-const OFF: f32 = 0.73;
+const STRIKE: f32 = 0.50;
+const OFF: f32 = 0.70;
 
 /// On stairs feet are longer in the air, having farther to go for a tread (judged by eye).
 const STAIR_STRIKE: f32 = 0.40;
@@ -110,7 +110,7 @@ impl Walk {
         let (k, passed) = way.step_at(at_m);
         let (low, high) = (way.fall_y(k), way.fall_y(k + 1));
         // A leg that climbs lifts the body once it carries.
-        let risen = if high > low { (passed - 0.25) / 0.75 } else { passed };
+        let risen = if high > low { (passed - 0.40) / 0.60 } else { passed };
         let root = Vec3::new(spot.x, low + (high - low) * smooth(risen), spot.y);
         let (feet, stand) = match self.manner {
             Manner::Alternating(first) => {
@@ -267,7 +267,8 @@ impl<P: Fn(f32) -> (Vec2, f32), F: Fn(Vec2) -> f32> Way<'_, P, F> {
             to: self.fall_of(k + 2, side),
             off: Roll { toes_up: -off, rate: -1.5 * off / self.roll_off_m(k) * over_m },
             strike: Roll { toes_up: strike, rate: -2.0 * strike / self.roll_on_m(k + 2) * over_m },
-            lift_m: 0.035 * body.stature,
+            // Short steps are low.
+            lift_m: (0.035 * body.stature).min(0.07 * self.step_m(k + 2) + 0.012),
         };
         swing.at((at_m - off_m) / over_m, &self.floor)
     }
@@ -278,7 +279,7 @@ impl<P: Fn(f32) -> (Vec2, f32), F: Fn(Vec2) -> f32> Way<'_, P, F> {
     }
 
     fn roll_off_m(&self, k: i32) -> f32 {
-        (0.45 * self.step_m(k + 1)).max(1e-4)
+        (0.55 * self.step_m(k + 1)).max(1e-4)
     }
 
     fn stance_pitch(&self, k: i32, at_m: f32) -> f32 {
