@@ -94,8 +94,14 @@ impl Swing<'_> {
         let (a, b) = (self.from.ankle(body, self.off.toes_up), self.to.ankle(body, self.strike.toes_up));
         let va = self.from.ankle_rate(body, self.off.toes_up) * self.off.rate;
         let vb = self.to.ankle_rate(body, self.strike.toes_up) * self.strike.rate;
-        // Before a rise the foot goes up before it goes forward.
-        let forward_t = if climb > 0.05 { t + (t * t - t) * 0.65 } else { t };
+        const SOON: f32 = 0.70;
+        // Up a step a foot rises before it goes forward, down a step it goes forward before it sinks.
+        let forward_t = match climb {
+            c if c > 0.05 => t - 0.65 * t * (1.0 - t),
+            c if c < -0.05 => (t / SOON).min(1.0),
+            _ => t,
+        };
+        let va = if climb < -0.05 { Vec3::new(va.x * SOON, va.y, va.z * SOON) } else { va };
         let mut ankle = hermite(a, b, va, vb, forward_t);
         // Up first, then down: over the heel's rise on the flat, over the edge on steps.
         let peak = if climb > 0.05 { 0.55 } else { 0.34 };
@@ -125,7 +131,7 @@ impl Swing<'_> {
         let (sin, cos) = foot.toes_up.sin_cos();
         // An edge is felt from a hand's breadth away, so that the foot rises before it and not at it; but not where
         // the foot stands.
-        let feels = smooth(t / 0.15) * smooth((1.0 - t) / 0.3);
+        let feels = smooth(t / 0.15) * smooth((1.0 - t) / 0.15);
         let mut sunk: f32 = 0.0;
         for reach in [-0.28, 0.0, 0.40, 0.73] {
             let out = self.body.foot_length * reach;
@@ -145,7 +151,6 @@ impl Swing<'_> {
 /// The slope up to the nearest edges of a floor, at offset 0.
 fn edge_y(height: impl Fn(f32) -> f32) -> f32 {
     const STEP_M: f32 = 0.03;
-    const SLOPE: f32 = 2.0;
     let mut most = f32::NEG_INFINITY;
     let mut low = height(-4.0 * STEP_M);
     for i in -3..=4 {
@@ -156,8 +161,9 @@ fn edge_y(height: impl Fn(f32) -> f32) -> f32 {
                 let middle = (near + far) * 0.5;
                 if (height(middle) - low).abs() > 0.01 { far = middle } else { near = middle }
             }
-            let off = if high > low { far.max(0.0) } else { (-near).max(0.0) };
-            most = most.max(high.max(low) - SLOPE * off);
+            // Toes keep well clear of a rise, heels come down close to one.
+            let clear = if high > low { 2.0 * far.max(0.0) } else { 5.0 * (-near).max(0.0) };
+            most = most.max(high.max(low) - clear);
         }
         low = high;
     }

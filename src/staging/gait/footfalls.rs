@@ -24,7 +24,7 @@ pub fn falls(
     for i in 0..=risers.len() {
         // How near to an edge an ankle comes: toes stay clear of a rise ahead, heels of one behind.
         let begin = match i.checked_sub(1).and_then(|i| risers.get(i)) {
-            Some(riser) => riser.at_m + if riser.up { 0.30 } else { 0.32 } * body.foot_length,
+            Some(riser) => riser.at_m + if riser.up { 0.30 } else { 0.45 } * body.foot_length,
             None => 0.0,
         };
         let end = match risers.get(i) {
