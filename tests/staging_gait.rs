@@ -96,7 +96,7 @@ enum Ground {
     Up,
     /// The same from the other side.
     Down,
-    /// A platform of 0.30 m from z = −2.2 to −3.4.
+    /// A platform of 0.20 m from z = −2.2 to −3.4.
     Platform,
 }
 
@@ -110,7 +110,7 @@ impl Ground {
             Ground::Down => rise(5.3 - along),
             Ground::Platform => {
                 if (2.2..3.4).contains(&along) {
-                    0.30
+                    0.20
                 } else {
                     0.0
                 }
@@ -214,7 +214,7 @@ fn on_steps() -> Vec<Course> {
     for ground in [Ground::Up, Ground::Down, Ground::Platform] {
         for stature in [1.15, 1.61, 1.75, 1.95] {
             // Stairs are climbed at about half a metre a second along the plan (from memory).
-            for pace in [0.2, 0.3, 0.5] {
+            for pace in [0.3, 0.5] {
                 all.push(Course { ground, pace, length: 5.3, ..Course::flat(stature) });
             }
         }

@@ -28,7 +28,7 @@ pub fn falls(
             None => 0.0,
         };
         let end = match risers.get(i) {
-            Some(riser) => riser.at_m - if riser.up { 0.80 } else { 0.36 } * body.foot_length,
+            Some(riser) => riser.at_m - if riser.up { 0.85 } else { 0.36 } * body.foot_length,
             None => length_m,
         };
         let (first, last) = (i == 0, i == risers.len());

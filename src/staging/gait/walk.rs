@@ -109,8 +109,12 @@ impl Walk {
         let way = Way { walk: self, falls, on_path, floor };
         let (k, passed) = way.step_at(at_m);
         let (low, high) = (way.fall_y(k), way.fall_y(k + 1));
-        // A leg that climbs lifts the body once it carries.
-        let risen = if high > low { (passed - 0.40) / 0.60 } else { passed };
+        // A leg that climbs lifts the body once it carries; down a step the body sinks before the foot is there.
+        let risen = match high - low {
+            rise if rise > 0.03 => (passed - 0.40) / 0.60,
+            rise if rise < -0.03 => passed / 0.70,
+            _ => passed,
+        };
         let root = Vec3::new(spot.x, low + (high - low) * smooth(risen), spot.y);
         let (feet, stand) = match self.manner {
             Manner::Alternating(first) => {
@@ -309,7 +313,15 @@ impl<P: Fn(f32) -> (Vec2, f32), F: Fn(Vec2) -> f32> Way<'_, P, F> {
             return Foot { ankle: here.ankle(body, 0.0), heading: here.heading, toes_up: 0.0, planted: true };
         }
         let flat = Roll::default();
-        Swing { body, from, to, off: flat, strike: flat, lift_m: 0.022 * body.stature }.at(t, &self.floor)
+        Swing {
+            body,
+            from,
+            to,
+            off: flat,
+            strike: flat,
+            lift_m: (0.022 * body.stature).min(0.08 * self.step_m(k + 1) + 0.008),
+        }
+        .at(t, &self.floor)
     }
 }
 
