@@ -231,7 +231,7 @@ fn sideways() -> Vec<Course> {
     for towards in [FRAC_PI_2, -FRAC_PI_2, PI] {
         for stature in [1.0, 1.6, 1.9] {
             for length in [0.15, 0.5, 0.9] {
-                all.push(Course { towards, length, pace: 0.5, ..Course::flat(stature) });
+                all.push(Course { towards, length, pace: 0.35, ..Course::flat(stature) });
             }
         }
     }
