@@ -3,7 +3,7 @@
 use super::proportions::Body;
 use super::skeleton::{Bearing, FootPlan, SIDES, Settled, Stance, settle};
 use crate::staging::carve::Place;
-use crate::staging::gait::Stride;
+use crate::staging::gait::{Stride, smooth, wrapped};
 use crate::staging::guests::UP_FROM_SEAT_M;
 use glam::{Quat, Vec3};
 
@@ -142,16 +142,7 @@ fn foot_between(body: &Body, a: &FootPlan, b: &FootPlan, t: f32) -> FootPlan {
     foot
 }
 
-fn smooth(t: f32) -> f32 {
-    let t = t.clamp(0.0, 1.0);
-    t * t * (3.0 - 2.0 * t)
-}
-
 /// [`smooth`] from `from` to `to`.
 fn ease(t: f32, from: f32, to: f32) -> f32 {
     smooth((t - from) / (to - from))
-}
-
-fn wrapped(angle: f32) -> f32 {
-    (angle + std::f32::consts::PI).rem_euclid(std::f32::consts::TAU) - std::f32::consts::PI
 }

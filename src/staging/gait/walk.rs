@@ -1,7 +1,7 @@
 //! One walk: which foot is where when so much of the way is done.
 
 use super::cadence::step_length_m;
-use super::foot::{Foot, Plant, Roll, Stride, Swing, forward, right, smooth};
+use super::foot::{Foot, Plant, Roll, Stride, Swing, forward, right, smooth, wrapped};
 use super::footfalls::{falls, plant};
 use crate::staging::chance::Chance;
 use crate::staging::figure::proportions::Body;
@@ -43,7 +43,7 @@ impl Walk {
     /// A walk of `length_m` at `pace_mps`. `towards` is which way it goes, seen from the body: 0 ahead, clockwise;
     /// more than 0.7 rad off, feet close up instead of passing each other.
     pub fn new(body: &Body, chance: Chance, length_m: f32, pace_mps: f32, towards: f32) -> Self {
-        let towards = super::foot::wrapped(towards);
+        let towards = wrapped(towards);
         let h = body.stature;
         let leg = body.thigh() + body.shin();
         if towards.abs() > 0.7 {
