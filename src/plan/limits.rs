@@ -127,7 +127,8 @@ pub const TAKES: Bounds = bounds("a time for a walk", Seconds, 0.2, 3600.0, "fro
 pub const ABREAST: Bounds = bounds("a number side by side", Plain, 1.0, 12.0, "a row of people across an aisle");
 pub const APART: Bounds = bounds("a distance side by side", Length, 0.3, 5.0, "shoulders fit side by side");
 pub const SPACING: Bounds = bounds("a distance between ranks", Length, 0.4, 30.0, "one step to the length of an aisle");
-pub const STEPS_ASIDE: Bounds = bounds("a distance to step", Length, 0.05, 5.0, "farther than that one walks: write `at`");
+pub const STEPS_ASIDE: Bounds =
+    bounds("a distance to step", Length, 0.05, 5.0, "farther than that one walks: write `at`");
 pub const TIMES_ROUND: Bounds = bounds("a number of rounds", Plain, -20.0, 20.0, "negative goes the other way round");
 pub const ROUND_RADIUS: Bounds = bounds("a radius", Length, 0.5, 20.0, "round somebody, at arm's length or more");
 pub const WITHIN: Bounds = bounds("a distance to the camera", Length, 0.3, 200.0, "as near as a lens focuses, or far");

@@ -64,13 +64,7 @@ fn photographer(scene: &Scene, ix: PhotographerIx) -> Option<(Actor, HeldCamera)
 }
 
 /// On the way: from the finder up to walking with the camera before the chest, and down to the finder again.
-fn between(
-    scene: &Scene,
-    ix: PhotographerIx,
-    it: &Move,
-    body: &Body,
-    chance: Chance,
-) -> Option<(Stance, HeldCamera)> {
+fn between(scene: &Scene, ix: PhotographerIx, it: &Move, body: &Body, chance: Chance) -> Option<(Stance, HeldCamera)> {
     let at_s = scene.at_s;
     let (stance, camera) = walking(scene, it, body, chance);
     // How much of standing at the finder there is, and at which.
@@ -142,7 +136,8 @@ fn walking(scene: &Scene, it: &Move, body: &Body, chance: Chance) -> (Stance, He
     let (sin, cos) = heading.sin_cos();
     let ahead = Vec3::new(sin, 0.0, -cos);
     let eye = Vec3::new(spot.x, floor + 0.66 * body.stature, spot.y) + ahead * 0.38;
-    let barrel_m = barrel(scene.plan, None, scene.plan.crew.get(it.photographer.0).and_then(|p| p.carries.first().copied()));
+    let barrel_m =
+        barrel(scene.plan, None, scene.plan.crew.get(it.photographer.0).and_then(|p| p.carries.first().copied()));
     (stance, HeldCamera { eye, turned: turned.normalize(), barrel_m, portrait: false })
 }
 

@@ -72,7 +72,11 @@ fn guest(scene: &Scene, seats: SeatsIx, block: &SeatBlock, [row, seat]: [u32; 2]
     let always = block.kind == SeatKind::Standing;
     let share = |up: bool| f32::from(u8::from(up));
     let left = rises.before.map_or(0.0, |(_, left)| left);
-    let up = if always { 1.0 } else { rises.before.map_or(share(rises.now), |(b, l)| share(b) * l + share(rises.now) * (1.0 - l)) };
+    let up = if always {
+        1.0
+    } else {
+        rises.before.map_or(share(rises.now), |(b, l)| share(b) * l + share(rises.now) * (1.0 - l))
+    };
     let ahead = if always { 0.0 } else { UP_FROM_SEAT_M * up };
     let drift = Vec2::new(chance.signed("aside"), chance.signed("ahead")) * (0.015 + 0.025 * up);
     let spot = place.at + Vec2::new(sin, -cos) * ahead + drift;
@@ -160,8 +164,7 @@ fn arms(scene: &Scene, chance: Chance) -> (Arms, Option<ArmsBefore>, f64) {
     let now = own(blend.now);
     let before = blend.before.map(|(before, share)| (own(before), share)).filter(|(before, _)| *before != now);
     let since_s = gestures.times().take_while(|when| *when <= at_s).last().unwrap_or(0.0);
-    let before =
-        before.map(|(arms, share)| ArmsBefore { arms, holds: Held::Nothing, other: None, share });
+    let before = before.map(|(arms, share)| ArmsBefore { arms, holds: Held::Nothing, other: None, share });
     (now, before, since_s)
 }
 

@@ -56,8 +56,7 @@ impl<'r, 'a> Scene<'r, 'a> {
         let turnings: Vec<_> = (0..raw.len()).map(|person| run.turning(person, at_s, &raw)).collect();
         let headings = turnings.iter().map(|it| it.map_or(0.0, |it| it.heading(it.done))).collect();
         step_in(run, at_s, &raw, &doings, &mut spots);
-        let mut scene =
-            Self { plan: run.plan, run, at_s, spots, headings, turnings, doings, dances: vec![] };
+        let mut scene = Self { plan: run.plan, run, at_s, spots, headings, turnings, doings, dances: vec![] };
         scene.dance();
         scene
     }

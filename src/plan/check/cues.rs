@@ -60,15 +60,7 @@ impl<'p> Checker<'p> {
         cues
     }
 
-    fn cue(
-        &mut self,
-        cue: &CueFile,
-        record: At<'p>,
-        ix: CueIx,
-        length_s: f64,
-        marks: &[Mark],
-        venue: &Venue,
-    ) -> Cue {
+    fn cue(&mut self, cue: &CueFile, record: At<'p>, ix: CueIx, length_s: f64, marks: &[Mark], venue: &Venue) -> Cue {
         if cue.who.as_ref().is_none_or(|who| who.as_slice().is_empty()) {
             self.missing(record, "who", "this cue doesn't say whose it is", "write `who: [\"id or role\"]`");
         }
@@ -245,14 +237,7 @@ impl<'p> Checker<'p> {
     }
 
     /// Where a cue sends people, if anywhere.
-    fn goes(
-        &mut self,
-        cue: &CueFile,
-        record: At<'p>,
-        who: &[usize],
-        marks: &[Mark],
-        venue: &Venue,
-    ) -> Option<Going> {
+    fn goes(&mut self, cue: &CueFile, record: At<'p>, who: &[usize], marks: &[Mark], venue: &Venue) -> Option<Going> {
         let ways = [("at", cue.at.is_some()), ("steps", cue.steps.is_some()), ("circles", cue.circles.is_some())];
         let written: Vec<&str> = ways.iter().filter(|(_, written)| *written).map(|(field, _)| *field).collect();
         if let [first, second, ..] = written[..] {

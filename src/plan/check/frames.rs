@@ -121,7 +121,8 @@ impl<'p> Checker<'p> {
                 frames.iter().filter(|frame| frame.standpoint.0 == index).map(|frame| frame.moment).collect();
             used.sort();
             used.dedup();
-            let written = frames.iter().find(|frame| frame.standpoint.0 == index).map_or(Written::default(), |f| f.written);
+            let written =
+                frames.iter().find(|frame| frame.standpoint.0 == index).map_or(Written::default(), |f| f.written);
             let whole = |moment: MomentIx| {
                 let to_s = moments.get(moment.0)?.length_s;
                 Some(Presence { moment, from_s: 0.0, to_s, by: vec![], pace_mps: CREW_PACE_MPS, written })

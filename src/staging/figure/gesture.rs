@@ -368,7 +368,7 @@ impl Reacher<'_> {
             Arms::Waves => {
                 let rate = self.doer.chance.between("wave rate", 1.1, 1.5);
                 let side = (self.doer.beat("wave", rate) * TAU).sin();
-                let grip = self.at(0.185 + 0.034 * side, 0.165 - 0.008 * side * side, -0.095);
+                let grip = self.at(0.185 + 0.045 * side, 0.165 - 0.008 * side * side, -0.095);
                 self.one(1, self.arm(1, grip, self.way(0.05 + 0.38 * side, 1.0, -0.1), self.way(0.0, 0.1, -1.0)))
             }
             Arms::ThrowsPetals => {

@@ -3,7 +3,7 @@
 use super::proportions::Body;
 use super::skeleton::{Bearing, FootPlan, SIDES, Settled, Stance, settle};
 use crate::staging::carve::Place;
-use crate::staging::gait::Stride;
+use crate::staging::gait::{Stride, smooth, wrapped};
 use crate::staging::run::UP_FROM_SEAT_M;
 use glam::{Quat, Vec3};
 
@@ -90,14 +90,17 @@ fn between(body: &Body, [mut before, mut now]: [Settled; 2], bearings: [Bearing;
     shift(standing, -UP_FROM_SEAT_M * sits);
     // Feet find their place while the seat carries; then the trunk leans, the hips come forward and go up.
     let up = 1.0 - sits;
-    let turns = [[0.02, 0.20], [0.16, 0.34]].map(|[from, to]| ease(up, from, to));
+    let turns = [[0.0, 0.24], [0.12, 0.36]].map(|[from, to]| ease(up, from, to));
     let hips = Vec3::new(
         sitting.hips.x + (standing.hips.x - sitting.hips.x) * ease(up, 0.2, 0.9),
         sitting.hips.y + (standing.hips.y - sitting.hips.y) * ease(up, 0.27, 1.0),
         sitting.hips.z + (standing.hips.z - sitting.hips.z) * ease(up, 0.14, 0.86),
     );
     let bow = if up < 0.40 { smooth(up / 0.40) } else { smooth((1.0 - up) / 0.60) };
-    blended(body, sitting, standing, hips, turns, ease(up, 0.1, 0.95), bow)
+    let mut set = blended(body, sitting, standing, hips, turns, ease(up, 0.1, 0.95), bow);
+    // The seat carries whoever's feet do not reach the floor yet.
+    set.hips.y = set.hips.y.max(sitting.hips.y.min(standing.hips.y));
+    set
 }
 
 fn shift(set: &mut Settled, back_m: f32) {
@@ -139,16 +142,7 @@ fn foot_between(body: &Body, a: &FootPlan, b: &FootPlan, t: f32) -> FootPlan {
     foot
 }
 
-fn smooth(t: f32) -> f32 {
-    let t = t.clamp(0.0, 1.0);
-    t * t * (3.0 - 2.0 * t)
-}
-
 /// [`smooth`] from `from` to `to`.
 fn ease(t: f32, from: f32, to: f32) -> f32 {
     smooth((t - from) / (to - from))
-}
-
-fn wrapped(angle: f32) -> f32 {
-    (angle + std::f32::consts::PI).rem_euclid(std::f32::consts::TAU) - std::f32::consts::PI
 }

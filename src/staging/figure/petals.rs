@@ -13,7 +13,7 @@ const CYCLE_S: f64 = 1.6;
 /// When in the cycle the hand opens.
 const RELEASE: f32 = 0.42;
 
-const HANDFUL: u64 = 13;
+const HANDFUL: u64 = 18;
 
 /// How fast a petal sinks; light things a few centimetres across come down at about a metre a second (from memory).
 const SINKS_MPS: f32 = 1.15;
@@ -82,7 +82,7 @@ fn petal(carver: &mut Carver, c: Chance, hand: Vec3, root: Place, age_s: f32, ac
     let sway = (age_s * c.between("sway", 4.0, 7.0) + c.unit("phase") * 6.0).sin() * 0.05 * (age_s / 0.6).min(1.0);
     let mut at = hand + flown + root.turned * Vec3::new(sway, 0.0, sway * c.signed("sway way"));
     let floor = root.at.y + 0.006;
-    let size = c.between("size", 0.026, 0.042) * ((LIFE_S - age_s) / 0.4).clamp(0.0, 1.0);
+    let size = c.between("size", 0.030, 0.052) * ((LIFE_S - age_s) / 0.4).clamp(0.0, 1.0);
     if size < 0.004 {
         return;
     }
@@ -96,7 +96,7 @@ fn petal(carver: &mut Carver, c: Chance, hand: Vec3, root: Place, age_s: f32, ac
     let tint = mix(mix(rgb(0.95, 0.74, 0.74), rgb(0.98, 0.95, 0.91), c.unit("tint")), accent, 0.10);
     carver.add(
         Place::new(at, turned),
-        cut(size, size * 0.16, size * 0.8).top(0.8, 0.8).round(size * 0.06),
+        cut(size, size * 0.22, size * 0.8).top(0.8, 0.8).round(size * 0.09),
         Part::Held,
         of(Finish::Petals, tint),
     );

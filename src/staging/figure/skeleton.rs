@@ -276,7 +276,8 @@ pub(super) fn settle(body: &Body, stance: &Stance, bearing: Bearing) -> Settled 
                 FootPlan {
                     ankle: Vec3::new(SIDES[side] * apart, body.ankle.max(dangling), z),
                     out: 0.14,
-                    toes_up: if dangling > body.ankle + 0.02 { -0.3 } else { 0.0 },
+                    // Short legs rest on their toes or hang.
+                    toes_up: -((dangling - body.ankle) / (0.72 * body.foot_length)).clamp(0.0, 0.3),
                     knee_pole: Vec3::new(0.0, 0.8, -1.0),
                 }
             });

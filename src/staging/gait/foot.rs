@@ -94,44 +94,80 @@ impl Swing<'_> {
         let (a, b) = (self.from.ankle(body, self.off.toes_up), self.to.ankle(body, self.strike.toes_up));
         let va = self.from.ankle_rate(body, self.off.toes_up) * self.off.rate;
         let vb = self.to.ankle_rate(body, self.strike.toes_up) * self.strike.rate;
-        let mut ankle = hermite(a, b, va, vb, t);
+        const SOON: f32 = 0.70;
+        // Up a step a foot rises before it goes forward, down a step it goes forward before it sinks.
+        let forward_t = match climb {
+            c if c > 0.05 => t - 0.65 * t * (1.0 - t),
+            c if c < -0.05 => (t / SOON).min(1.0),
+            _ => t,
+        };
+        let va = if climb < -0.05 { Vec3::new(va.x * SOON, va.y, va.z * SOON) } else { va };
+        let mut ankle = hermite(a, b, va, vb, forward_t);
         // Up first, then down: over the heel's rise on the flat, over the edge on steps.
-        let peak = if climb > 0.05 { 0.50 } else { 0.34 };
-        let top = self.from.spot.y.max(self.to.spot.y) + body.ankle + self.lift_m;
+        let peak = if climb > 0.05 { 0.55 } else { 0.34 };
+        let top =
+            self.from.spot.y.max(self.to.spot.y) + body.ankle + if climb > 0.05 { 0.5 } else { 1.0 } * self.lift_m;
         let top = top.max(a.y + 0.012 * body.stature).max(b.y + 0.004 * body.stature);
         ankle.y = if t < peak {
             hermite1(a.y, top, va.y * peak, 0.0, t / peak)
         } else {
             hermite1(top, b.y, 0.0, vb.y * (1.0 - peak), (t - peak) / (1.0 - peak))
         };
-        let toes_up = hermite1(self.off.toes_up, self.strike.toes_up, self.off.rate, self.strike.rate, t)
+        // Toes are up again before they come to the edge.
+        let level_by = if climb > 0.05 { 0.55 } else { 1.0 };
+        let [off, strike] = [self.off, self.strike].map(|roll| roll.rate * level_by);
+        let toes_up = hermite1(self.off.toes_up, self.strike.toes_up, off, strike, (t / level_by).min(1.0))
             // A foot that leaves flat lifts its heel first.
             - self.lift_m / body.foot_length * 1.1 * bump(t) * f32::from(self.off.rate == 0.0);
         let heading = self.from.heading + wrapped(self.to.heading - self.from.heading) * smooth(t);
         let mut foot = Foot { ankle, heading, toes_up, planted: false };
-        foot.ankle.y += self.sunk(&foot, floor);
+        foot.ankle.y += self.sunk(&foot, t, floor);
         foot
     }
 
-    /// How far heel or toes would be below the floor, or too near an edge ahead or behind.
-    fn sunk(&self, foot: &Foot, floor: &impl Fn(Vec2) -> f32) -> f32 {
+    /// How far heel or toes would be below the floor, or too near an edge.
+    fn sunk(&self, foot: &Foot, t: f32, floor: &impl Fn(Vec2) -> f32) -> f32 {
         let ahead = forward(foot.heading);
         let (sin, cos) = foot.toes_up.sin_cos();
+        // An edge is felt from a hand's breadth away, so that the foot rises before it and not at it; but not where
+        // the foot stands.
+        let feels = smooth(t / 0.15) * smooth((1.0 - t) / 0.15);
         let mut sunk: f32 = 0.0;
         for reach in [-0.28, 0.0, 0.40, 0.73] {
             let out = self.body.foot_length * reach;
             let at = foot.ankle + ahead * (out * cos + self.body.ankle * sin);
             let sole_y = foot.ankle.y + out * sin - self.body.ankle * cos;
-            // An edge is felt from a hand's breadth away, so that the foot rises before it and not at it.
-            for i in -4..=4 {
-                let off = i as f32 * 0.02;
+            let height = |off: f32| {
                 let there = at + ahead * off;
-                let y = floor(Vec2::new(there.x, there.z)) - 3.0 * off.abs();
-                sunk = sunk.max(y - sole_y);
-            }
+                floor(Vec2::new(there.x, there.z))
+            };
+            sunk = sunk.max(height(0.0) - sole_y);
+            sunk = sunk.max((edge_y(height) - sole_y) * feels);
         }
         sunk
     }
+}
+
+/// The slope up to the nearest edges of a floor, at offset 0.
+fn edge_y(height: impl Fn(f32) -> f32) -> f32 {
+    const STEP_M: f32 = 0.03;
+    let mut most = f32::NEG_INFINITY;
+    let mut low = height(-4.0 * STEP_M);
+    for i in -3..=4 {
+        let (mut near, mut far) = ((i - 1) as f32 * STEP_M, i as f32 * STEP_M);
+        let high = height(far);
+        if (high - low).abs() > 0.01 {
+            for _ in 0..7 {
+                let middle = (near + far) * 0.5;
+                if (height(middle) - low).abs() > 0.01 { far = middle } else { near = middle }
+            }
+            // Toes keep well clear of a rise, heels come down close to one.
+            let clear = if high > low { 2.0 * far.max(0.0) } else { 5.0 * (-near).max(0.0) };
+            most = most.max(high.max(low) - clear);
+        }
+        low = high;
+    }
+    most
 }
 
 /// Unit vector of a heading.

@@ -20,15 +20,14 @@ pub fn falls(
 ) -> Vec<f32> {
     let risers = risers(length_m, |m| floor(spot(m)));
     let mut falls = vec![0.0];
-    let mut from = 0.0;
     for i in 0..=risers.len() {
         // How near to an edge an ankle comes: toes stay clear of a rise ahead, heels of one behind.
         let begin = match i.checked_sub(1).and_then(|i| risers.get(i)) {
-            Some(riser) => riser.at_m + if riser.up { 0.30 } else { 0.32 } * body.foot_length,
+            Some(riser) => riser.at_m + if riser.up { 0.30 } else { 0.45 } * body.foot_length,
             None => 0.0,
         };
         let end = match risers.get(i) {
-            Some(riser) => riser.at_m - if riser.up { 0.80 } else { 0.36 } * body.foot_length,
+            Some(riser) => riser.at_m - if riser.up { 0.85 } else { 0.36 } * body.foot_length,
             None => length_m,
         };
         let (first, last) = (i == 0, i == risers.len());
@@ -55,9 +54,7 @@ pub fn falls(
                 push(&mut falls, end, length_m);
             }
         }
-        from = end;
     }
-    debug_assert!(from <= length_m);
     falls.push(length_m);
     falls
 }

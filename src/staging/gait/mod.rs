@@ -17,3 +17,5 @@ pub use cadence::{cadence_spm, step_length_m, travelled_m};
 pub use dance::{BEAT_S, Sway, dance, sway};
 pub use foot::{Foot, Stride};
 pub use walk::Walk;
+
+pub(super) use foot::{smooth, wrapped};

@@ -1,7 +1,7 @@
 //! One walk: which foot is where when so much of the way is done.
 
 use super::cadence::step_length_m;
-use super::foot::{Foot, Plant, Roll, Stride, Swing, forward, right, smooth};
+use super::foot::{Foot, Plant, Roll, Stride, Swing, forward, right, smooth, wrapped};
 use super::footfalls::{falls, plant};
 use crate::staging::chance::Chance;
 use crate::staging::figure::proportions::Body;
@@ -10,8 +10,12 @@ use glam::{Vec2, Vec3};
 
 /// Stance is 60 % of a gait cycle and swing 40 % (Perry, *Gait Analysis*; a common textbook value). In steps, a cycle
 /// being two: a foot comes down this far before the body is over it, and leaves the floor this far after.
-const STRIKE: f32 = 0.47;
-const OFF: f32 = 0.73;
+const STRIKE: f32 = 0.50;
+const OFF: f32 = 0.70;
+
+/// On stairs feet are longer in the air, having farther to go for a tread (judged by eye).
+const STAIR_STRIKE: f32 = 0.40;
+const STAIR_OFF: f32 = 0.62;
 
 /// The last foot closes a little earlier, so that it need not hurry.
 const LAST_OFF: f32 = 0.55;
@@ -39,7 +43,7 @@ impl Walk {
     /// A walk of `length_m` at `pace_mps`. `towards` is which way it goes, seen from the body: 0 ahead, clockwise;
     /// more than 0.7 rad off, feet close up instead of passing each other.
     pub fn new(body: &Body, chance: Chance, length_m: f32, pace_mps: f32, towards: f32) -> Self {
-        let towards = super::foot::wrapped(towards);
+        let towards = wrapped(towards);
         let h = body.stature;
         let leg = body.thigh() + body.shin();
         if towards.abs() > 0.7 {
@@ -105,7 +109,13 @@ impl Walk {
         let way = Way { walk: self, falls, on_path, floor };
         let (k, passed) = way.step_at(at_m);
         let (low, high) = (way.fall_y(k), way.fall_y(k + 1));
-        let root = Vec3::new(spot.x, low + (high - low) * smooth(passed), spot.y);
+        // A leg that climbs lifts the body once it carries; down a step the body sinks before the foot is there.
+        let risen = match high - low {
+            rise if rise > 0.03 => (passed - 0.40) / 0.60,
+            rise if rise < -0.03 => passed / 0.70,
+            _ => passed,
+        };
+        let root = Vec3::new(spot.x, low + (high - low) * smooth(risen), spot.y);
         let (feet, stand) = match self.manner {
             Manner::Alternating(first) => {
                 (std::array::from_fn(|side| way.walking_foot(side, first, at_m)), way.stand(at_m))
@@ -197,7 +207,7 @@ impl<P: Fn(f32) -> (Vec2, f32), F: Fn(Vec2) -> f32> Way<'_, P, F> {
         } else if k > self.last() {
             self.walk.length_m
         } else {
-            self.fall(k) - STRIKE * self.step_m(k)
+            self.fall(k) - if self.steep(k) { STAIR_STRIKE } else { STRIKE } * self.step_m(k)
         }
     }
 
@@ -208,13 +218,18 @@ impl<P: Fn(f32) -> (Vec2, f32), F: Fn(Vec2) -> f32> Way<'_, P, F> {
             -1 => 0.0,
             k if k >= last => f32::INFINITY,
             k if k == last - 1 => self.fall(k) + LAST_OFF * self.step_m(k + 1),
-            k => self.fall(k) + OFF * self.step_m(k + 1),
+            k => self.fall(k) + if self.steep(k + 1) { STAIR_OFF } else { OFF } * self.step_m(k + 1),
         }
+    }
+
+    /// Step `k` goes up or down.
+    fn steep(&self, k: i32) -> bool {
+        (self.fall_y(k) - self.fall_y(k - 1)).abs() > 0.03
     }
 
     /// Toes up at the strike: less with short steps, and none on steps of stairs.
     fn strike_pitch(&self, k: i32) -> f32 {
-        if k <= 0 || k > self.last() || (self.fall_y(k) - self.fall_y(k - 1)).abs() > 0.03 {
+        if k <= 0 || k > self.last() || self.steep(k) {
             return 0.0;
         }
         (0.60 * self.step_m(k) / self.walk.body.stature).min(0.28)
@@ -224,6 +239,9 @@ impl<P: Fn(f32) -> (Vec2, f32), F: Fn(Vec2) -> f32> Way<'_, P, F> {
         if k < 0 || k >= self.last() {
             return 0.0;
         }
+        if self.steep(k + 1) && self.fall_y(k + 1) > self.fall_y(k) {
+            return 0.70;
+        }
         (1.35 * self.step_m(k + 1) / self.walk.body.stature).min(0.62)
     }
 
@@ -231,7 +249,8 @@ impl<P: Fn(f32) -> (Vec2, f32), F: Fn(Vec2) -> f32> Way<'_, P, F> {
         let body = &self.walk.body;
         let last = self.last();
         // The foot that begins has the odd falls.
-        let mut k = if side == first { -1 } else { 0 };
+        let near = (self.step_at(at_m).0 - 2).max(0);
+        let mut k = near / 2 * 2 - i32::from(side == first);
         while k + 2 <= last + 1 && self.strike_m(k + 2) <= at_m {
             k += 2;
         }
@@ -252,7 +271,8 @@ impl<P: Fn(f32) -> (Vec2, f32), F: Fn(Vec2) -> f32> Way<'_, P, F> {
             to: self.fall_of(k + 2, side),
             off: Roll { toes_up: -off, rate: -1.5 * off / self.roll_off_m(k) * over_m },
             strike: Roll { toes_up: strike, rate: -2.0 * strike / self.roll_on_m(k + 2) * over_m },
-            lift_m: 0.035 * body.stature,
+            // Short steps are low.
+            lift_m: (0.035 * body.stature).min(0.07 * self.step_m(k + 2) + 0.012),
         };
         swing.at((at_m - off_m) / over_m, &self.floor)
     }
@@ -263,7 +283,7 @@ impl<P: Fn(f32) -> (Vec2, f32), F: Fn(Vec2) -> f32> Way<'_, P, F> {
     }
 
     fn roll_off_m(&self, k: i32) -> f32 {
-        (0.45 * self.step_m(k + 1)).max(1e-4)
+        (0.55 * self.step_m(k + 1)).max(1e-4)
     }
 
     fn stance_pitch(&self, k: i32, at_m: f32) -> f32 {
@@ -293,7 +313,15 @@ impl<P: Fn(f32) -> (Vec2, f32), F: Fn(Vec2) -> f32> Way<'_, P, F> {
             return Foot { ankle: here.ankle(body, 0.0), heading: here.heading, toes_up: 0.0, planted: true };
         }
         let flat = Roll::default();
-        Swing { body, from, to, off: flat, strike: flat, lift_m: 0.022 * body.stature }.at(t, &self.floor)
+        Swing {
+            body,
+            from,
+            to,
+            off: flat,
+            strike: flat,
+            lift_m: (0.022 * body.stature).min(0.08 * self.step_m(k + 1) + 0.008),
+        }
+        .at(t, &self.floor)
     }
 }
 

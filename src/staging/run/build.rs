@@ -35,7 +35,8 @@ pub fn build(plan: &Plan) -> Run<'_> {
         let ends_s = follow(&mut run, &obstacles, &together, ix, cue, at_s);
         run.cues.push(CueTime { cue: ix, begins_s: at_s, ends_s });
         for follower in waiting.remove(&ix).unwrap_or_default() {
-            let after_s = plan.moments.get(follower.moment.0).and_then(|m| m.cues.get(follower.cue)).map_or(0.0, |c| c.after_s);
+            let after_s =
+                plan.moments.get(follower.moment.0).and_then(|m| m.cues.get(follower.cue)).map_or(0.0, |c| c.after_s);
             next.insert((Instant(ends_s + after_s), follower));
         }
     }

@@ -4,7 +4,8 @@ use super::path::Path;
 use super::track::{Pose, Stay, Walk};
 use super::{RISE_S, Run, SIT_S, Stuck, TURN_S};
 use crate::plan::{
-    CEREMONY_PACE_MPS, Centre, Cue, CueIx, Facing, FixtureKind, Gesture, Going, PersonIx, Post, Posture, SeatKind, Side, Tempo, Way,
+    CEREMONY_PACE_MPS, Centre, Cue, CueIx, Facing, FixtureKind, Gesture, Going, PersonIx, Post, Posture, SeatKind,
+    Side, Tempo, Way,
 };
 use crate::staging::heading_to;
 use crate::staging::route::Obstacles;
@@ -102,7 +103,9 @@ impl Goer<'_, '_> {
     ) -> f64 {
         let before = self.run.tracks[person].stays.at(at_s);
         // Whoever is down gets up first.
-        let down = before != Stay::Away && self.run.posture(person, at_s).now != Posture::Standing && self.gets_up(person, at_s);
+        let down = before != Stay::Away
+            && self.run.posture(person, at_s).now != Posture::Standing
+            && self.gets_up(person, at_s);
         let sets_out_s = at_s + if down { RISE_S + UP_AND_TURNED_S } else { 0.0 };
         let start = match before {
             Stay::Away => None,
@@ -239,7 +242,8 @@ impl Goer<'_, '_> {
                 if !shared || matches!(post, Post::Seat { .. }) {
                     marks[last] = goal.spot;
                 }
-                let goal = Goal { stay: if shared { moved(goal.stay, marks[last]) } else { goal.stay }, spot: marks[last] };
+                let goal =
+                    Goal { stay: if shared { moved(goal.stay, marks[last]) } else { goal.stay }, spot: marks[last] };
                 let out = start.map_or(vec![], |_| self.way_out(person, at_s));
                 let points = self.routed(person, at_s, &marks, out, post, obstacles);
                 Some((points, goal))

@@ -149,7 +149,8 @@ impl Run<'_> {
             if near(other) > 0.0 {
                 // Of two who link arms with each other, the first named offers the arm.
                 let back = self.tracks.get(other).and_then(|track| with_whom(track.gestures.at(since_s)));
-                let both_link = arms == Arms::LinksArms && back == Some((PersonIx(person), Arms::LinksArms)) && person < other;
+                let both_link =
+                    arms == Arms::LinksArms && back == Some((PersonIx(person), Arms::LinksArms)) && person < other;
                 let arms = if both_link { Arms::OffersArm } else { arms };
                 return Some(Together { other, arms, near: near(other) });
             }

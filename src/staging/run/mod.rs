@@ -26,8 +26,8 @@ pub use guests::GuestRun;
 pub use heading::{Spots, Together, Turning, alone};
 pub use moves::{CrewAt, Move};
 pub use path::{Path, turn};
-pub use timeline::{Blend, Timeline, smooth};
 pub use spots::UP_FROM_SEAT_M;
+pub use timeline::{Blend, Timeline, smooth};
 pub use track::{Pose, Stay, Track, Walk};
 
 use super::couple::couple;

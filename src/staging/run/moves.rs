@@ -1,9 +1,9 @@
 //! How photographers change places: when they leave, by which way, and whether they are there in time.
 
+use super::Run;
 use super::going::HALF_WIDTH_M;
 use super::path::Path;
 use super::track::Stay;
-use super::Run;
 use crate::plan::{PhotographerIx, Plan, Presence, Standpoint, StandpointIx};
 use crate::staging::gait;
 use crate::staging::route::Obstacles;
