@@ -5,6 +5,10 @@ use standpoint::plan::*;
 
 const FORMAT_1: &str = include_str!("fixtures/format-1.ron");
 
+fn stretches(standpoint: &Standpoint) -> Vec<(MomentIx, f64, f64)> {
+    standpoint.during.iter().map(|stretch| (stretch.moment, stretch.from_s, stretch.to_s)).collect()
+}
+
 fn read(text: &str) -> Plan {
     standpoint::plan::read(text).unwrap_or_else(|problems| panic!("{problems}"))
 }
@@ -85,8 +89,8 @@ fn format_1_is_read_for_ever() {
     assert!((plan.kit.lenses[0].focal_m[1] - 0.055).abs() < 1e-12);
     assert_eq!(plan.crew[0].carries[1], BodyWithLens { body: 1, lens: 1 });
 
-    assert_eq!(plan.standpoints[0].during, [Presence { moment: MomentIx(0), from_s: 0.0, to_s: 30.0 }]);
-    assert_eq!(plan.standpoints[1].during[0], Presence { moment: MomentIx(0), from_s: 50.0, to_s: 70.0 });
+    assert_eq!(stretches(&plan.standpoints[0]), [(MomentIx(0), 0.0, 30.0)]);
+    assert_eq!(stretches(&plan.standpoints[1])[0], (MomentIx(0), 50.0, 70.0));
     let walk = &plan.frames[0];
     assert_eq!((walk.after_s, walk.with, walk.focal_m), (10.0, BodyWithLens { body: 1, lens: 1 }, Some(0.05)));
     assert_eq!((walk.orientation, walk.shot_size), (Orientation::Portrait, ShotSize::Full));
@@ -142,7 +146,8 @@ fn the_smallest_plan_has_what_a_photographer_expects() {
     assert_eq!(frame.exposure, exposure);
     // Standing eye height, 0.936 of the stature: Drillis & Contini (1966).
     assert!((plan.standpoints[0].camera_height_m - 0.936 * 1.70).abs() < 1e-4);
-    assert_eq!(plan.standpoints[0].during, [Presence { moment: MomentIx(0), from_s: 0.0, to_s: 5.0 }]);
+    assert_eq!(stretches(&plan.standpoints[0]), [(MomentIx(0), 0.0, 5.0)]);
+    assert_eq!(plan.standpoints[0].during[0].pace_mps, 1.3);
 }
 
 #[test]
@@ -198,6 +203,34 @@ fn instants_count_from_the_start() {
     let plan = read(&small(|text| text));
     let instant = plan.instant(plan.at_s(&plan.frames[0]));
     assert_eq!(instant.to_string(), "2027-06-12T17:30:02.5+01:00[Europe/Lisbon]");
+}
+
+#[test]
+fn a_plan_in_which_people_walk() {
+    let plan = read(include_str!("fixtures/format-1-moving.ron"));
+    let cues = &plan.moments[0].cues;
+    assert!(cues[0].guests && cues[0].who.is_empty());
+    let pair = cues[1].goes.as_ref().expect("they walk");
+    let places = vec![Post::Floor(Vec2::new(-2.0, 0.0)), Post::Floor(Vec2::new(2.0, 0.0))];
+    assert_eq!(pair.way, Way::To { places, by: vec![Vec2::new(0.0, 10.0)] });
+    assert_eq!((pair.from, pair.tempo), (Some(Post::Floor(Vec2::new(0.0, 14.0))), Tempo::Pace(0.6)));
+    assert_eq!((pair.abreast, pair.apart_m, pair.spacing_m), (Some(2), 0.8, 3.0));
+    assert_eq!(cues[2].goes.as_ref().expect("they walk").tempo, Tempo::Over(30.0));
+    let follows = |cue: usize| Some(CueIx { moment: MomentIx(0), cue });
+    assert_eq!([cues[3].follows, cues[4].follows, cues[5].follows], [follows(2), follows(3), follows(3)]);
+    assert_eq!((cues[3].after_s, cues[3].looks), (5.0, Some(Facing::Freely)));
+    assert_eq!(cues[3].goes.as_ref().expect("they walk").tempo, Tempo::Pace(CEREMONY_PACE_MPS));
+    let rite = &plan.moments[1].cues;
+    let centre = Centre::Person(PersonIx(1));
+    assert_eq!(rite[0].goes.as_ref().expect("round").way, Way::Round { centre, times: 3.0, radius_m: 1.1 });
+    assert_eq!(rite[1].goes.as_ref().expect("aside").way, Way::Steps { side: Side::Left, length_m: 0.9 });
+    assert_eq!(plan.moments[2].cues[0].posture, Some(Posture::Dancing));
+    let stretch = &plan.standpoints[1].during[0];
+    assert_eq!((stretch.by.len(), stretch.pace_mps), (2, 1.5));
+    let who = PersonIx(0);
+    assert_eq!(plan.frames[0].when, Some(When::Within { who, distance_m: 7.0 }));
+    assert_eq!(plan.frames[1].when, Some(When::Passing { who, spot: Vec2::new(0.0, -3.0) }));
+    assert_eq!(plan.frames[2].when, Some(When::During { who, deed: Deed::ThrowsPetals }));
 }
 
 #[test]
