@@ -15,12 +15,13 @@ pub struct GuestRun {
 impl GuestRun {
     /// As the moments have it; each begins anew.
     pub fn new(plan: &Plan) -> Self {
+        let first = plan.moments.first();
         let mut run = Self {
-            stand: Timeline::new(false),
-            looks: Timeline::new(Facing::Freely),
+            stand: Timeline::new(first.is_some_and(|moment| moment.guests_stand)),
+            looks: Timeline::new(first.and_then(|moment| moment.guests_look).unwrap_or(Facing::Freely)),
             gestures: Timeline::new(Gesture::Rest),
         };
-        for moment in &plan.moments {
+        for moment in plan.moments.iter().skip(1) {
             run.stand.change(moment.start_s, moment.guests_stand);
             run.looks.change(moment.start_s, moment.guests_look.unwrap_or(Facing::Freely));
             run.gestures.change(moment.start_s, Gesture::Rest);

@@ -14,7 +14,7 @@ use crate::staging::heading_to;
 use glam::Vec2;
 
 /// Nearer than the first, two people do fully what their gesture says; farther than the second, nothing.
-pub const TOGETHER_M: [f32; 2] = [1.3, 2.0];
+pub const TOGETHER_M: [f32; 2] = [2.05, 2.5];
 
 /// What somebody does with somebody else.
 #[derive(Debug, Clone, Copy, PartialEq)]
