@@ -11,7 +11,7 @@ pub fn instant_at_s(plan: &Plan, text: &str) -> Result<f64, String> {
         Some((id, after)) => (id.trim(), Some(after.trim())),
         None => (text.trim(), None),
     };
-    if id.is_empty() && after.is_none() {
+    if after.unwrap_or(id).is_empty() {
         return Err("an instant is `MOMENT`, `MOMENT+SECONDS`, or `+SECONDS` from the start".to_owned());
     }
     let moment = match id {
@@ -38,7 +38,7 @@ pub fn instant_at_s(plan: &Plan, text: &str) -> Result<f64, String> {
 pub fn instant_of(plan: &Plan, frame: &Frame) -> String {
     let id = &plan.moments[frame.moment.0].id;
     match thousandths(frame.after_s) {
-        after_s if after_s == 0.0 => id.clone(),
+        0.0 => id.clone(),
         after_s => format!("{id}+{after_s}"),
     }
 }
