@@ -87,9 +87,10 @@ fn along(plan: &Plan, at_s: f64, ready: &[Prepared]) -> String {
         .into_iter()
         .map(|frame| format!("{} at `{}`", frame.id, instant_of(plan, frame)))
         .collect();
-    match nearest.is_empty() {
-        true => "no camera: the plan has no frames".to_owned(),
-        false => format!("no camera, since no frame is taken then; the nearest are {}", nearest.join(", ")),
+    match nearest.as_slice() {
+        [] => "no camera: the plan has no frames".to_owned(),
+        [one] => format!("no camera, since no frame is taken then; the nearest is {one}"),
+        all => format!("no camera, since no frame is taken then; the nearest are {}", all.join(", ")),
     }
 }
 
