@@ -17,4 +17,6 @@ pub mod sight;
 
 pub mod picture;
 
+pub mod handout;
+
 pub mod cli;

@@ -5,8 +5,10 @@
 
 mod draw;
 mod frames;
+mod instant;
 mod new;
 mod report;
+mod tableau;
 
 pub use report::{Look, problem_report};
 
@@ -31,6 +33,7 @@ struct Arguments {
 enum Command {
     New(new::New),
     Frames(frames::Frames),
+    Tableau(tableau::Tableau),
 }
 
 /// Why a command stopped; the text is ready to be shown.
@@ -62,6 +65,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let done = match arguments.command {
         Command::New(command) => command.run(voice),
         Command::Frames(command) => command.run(voice),
+        Command::Tableau(command) => command.run(voice),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

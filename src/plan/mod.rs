@@ -22,6 +22,7 @@ pub use model::*;
 pub use problem::{Problem, ProblemKind, Problems, Remark};
 pub use save::{LoadError, Loaded, load, save_bytes, save_new_text, save_text};
 pub use seats::forward;
+pub use values::seconds_of;
 
 /// Format of plan files that this version reads and writes.
 pub const FORMAT: u32 = 1;

@@ -130,6 +130,11 @@ pub enum TimeFile {
     Text(String),
 }
 
+/// Seconds of a length of time written as text: `"90s"`, `"1m30s"`, `"1h 5m"`.
+pub fn seconds_of(text: &str) -> Option<f64> {
+    text.parse::<jiff::SignedDuration>().ok().map(|length| length.as_secs_f64())
+}
+
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(untagged, expecting = "a shutter time such as \"1/250\", or seconds")]
 pub enum ShutterFile {

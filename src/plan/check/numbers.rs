@@ -5,6 +5,7 @@ use crate::plan::file::{ShutterFile, TimeFile};
 use crate::plan::limits::{Bounds, Quantity, SHUTTER};
 use crate::plan::model::LengthUnit;
 use crate::plan::problem::ProblemKind;
+use crate::plan::values::seconds_of;
 
 /// Metres in a foot: exact since 1959 (international yard and pound agreement).
 pub const FOOT_M: f64 = 0.3048;
@@ -64,9 +65,9 @@ impl Checker<'_> {
     pub fn seconds(&mut self, at: At<'_>, written: Option<&TimeFile>, bounds: &Bounds) -> Option<f64> {
         let seconds = match written? {
             TimeFile::Seconds(seconds) => *seconds,
-            TimeFile::Text(text) => match text.parse::<jiff::SignedDuration>() {
-                Ok(length) => length.as_secs_f64(),
-                Err(_) => {
+            TimeFile::Text(text) => match seconds_of(text) {
+                Some(seconds) => seconds,
+                None => {
                     self.report(
                         ProblemKind::WrongType,
                         at.span(),
