@@ -101,7 +101,6 @@ impl<'p> Checker<'p> {
         if unsure {
             self.unsure_people.extend(who.iter().copied());
         }
-        let (line, column) = self.line_and_column(record.head());
         Cue {
             id: cue.id.clone(),
             who: who.into_iter().map(PersonIx).collect(),
@@ -115,7 +114,7 @@ impl<'p> Checker<'p> {
             gesture,
             holds: self.optional_word(record.field("holds"), cue.holds.as_ref()),
             leaves: cue.leaves.unwrap_or(false),
-            written: Written { line, column },
+            written: record.head(),
         }
     }
 

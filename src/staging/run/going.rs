@@ -138,7 +138,7 @@ impl Goer<'_, '_> {
         let sidelong = self.is_sidelong(&path, heading);
         let in_step_with = self.in_step_with(person);
         let track = &mut self.run.tracks[person];
-        track.walks.push(Walk { begins_s: sets_out_s, ends_s, path, sidelong, in_step_with });
+        track.walks.push(Walk { begins_s: sets_out_s, ends_s, path, sidelong, in_step_with, cue: self.ix });
         let walk = Stay::Walks(track.walks.len() - 1);
         if down {
             track.poses.change(at_s, Pose::Does(Posture::Standing));

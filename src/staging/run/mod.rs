@@ -21,13 +21,19 @@ mod heading;
 
 mod moves;
 
+mod times;
+
+mod hitches;
+
 pub use attention::Attention;
 pub use guests::GuestRun;
 pub use heading::{Spots, Together, Turning, alone};
+pub use hitches::{Hitch, What, rehearse};
 pub use moves::{CrewAt, Move};
 pub use path::{Path, turn};
 pub use spots::UP_FROM_SEAT_M;
 pub use timeline::{Blend, Timeline, smooth};
+pub use times::Never;
 pub use track::{Pose, Stay, Track, Walk};
 
 use super::couple::couple;
