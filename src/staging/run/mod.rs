@@ -93,7 +93,7 @@ impl<'a> Run<'a> {
             plan,
             tracks: plan.people.iter().map(Track::new).collect(),
             guests: GuestRun::new(plan),
-            attention: Timeline::new(Attention::Couple),
+            attention: Timeline::new(Attention::Couple([false; 2])),
             couple: couple(plan),
             cues: vec![],
             stuck: vec![],
