@@ -3,14 +3,13 @@
 //! Each change (a cue, a walk that begins or ends, a partner's gesture) has its own way to face; bodies turn from one to
 //! the next over [`TURN_S`](super::TURN_S), all of it worked out from where everybody is at the instant asked for.
 
-use super::path::turn;
 use super::timeline::smooth;
 use super::track::Stay;
 use super::{Attention, Run, TURN_S};
 use crate::plan::{Facing, Gesture, PersonIx, Post, Posture};
+use crate::staging::angle::{heading_to, wrapped};
 use crate::staging::chance::Chance;
 use crate::staging::figure::gesture::Arms;
-use crate::staging::heading_to;
 use glam::Vec2;
 
 /// Nearer than the first, two people do fully what their gesture says; farther than the second, nothing.
@@ -25,6 +24,9 @@ pub struct Together {
     pub near: f32,
 }
 
+/// Turns of more than this, radians, may go either way round.
+const NEARLY_ROUND: f32 = 2.2;
+
 /// Spots of everybody, in the order of the plan; `None` is not there.
 pub type Spots = [Option<Vec2>];
 
@@ -32,15 +34,15 @@ pub type Spots = [Option<Vec2>];
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Turning {
     pub from: f32,
-    pub to: f32,
+    /// How far it is in all, clockwise.
+    pub way: f32,
     /// 0 just begun, 1 done.
     pub done: f32,
-    pub lefthanded: bool,
 }
 
 impl Turning {
     pub fn heading(&self, done: f32) -> f32 {
-        turn(self.from, self.to, done, self.lefthanded)
+        self.from + self.way * smooth(done)
     }
 }
 
@@ -63,18 +65,39 @@ impl Run<'_> {
         let settled = changes[..begun].partition_point(|when| *when <= (at_s - TURN_S).max(1e-6));
         let from_s = settled.checked_sub(1).map_or(f64::NEG_INFINITY, |i| changes[i]);
         let first = self.facing(person, from_s, at_s, spots);
-        let mut turning = Turning { from: first, to: first, done: 1.0, lefthanded: false };
-        for began in &changes[settled..begun] {
-            let to = self.facing(person, *began, at_s, spots);
+        let mut turning = Turning { from: first, way: 0.0, done: 1.0 };
+        let mut before_s = from_s;
+        for began_s in &changes[settled..begun] {
+            let to = self.facing(person, *began_s, at_s, spots);
             let from = turning.heading(turning.done);
-            if (to - from).abs() < 1e-4 {
-                continue;
+            let mut way = wrapped(to - from);
+            if way.abs() > NEARLY_ROUND {
+                // The way round that it set out on, however its ends have moved since.
+                let set_out = self.set_out(person, before_s, *began_s);
+                way += std::f32::consts::TAU * ((set_out - way) / std::f32::consts::TAU).round();
             }
-            let done = ((at_s - began) / TURN_S) as f32;
-            let chance = Chance::new(self.plan.seed).with(person as u64).with((began * 1000.0).round() as u64);
-            turning = Turning { from, to, done, lefthanded: chance.unit("hand") < 0.5 };
+            before_s = *began_s;
+            if way.abs() > 1e-4 {
+                turning = Turning { from, way, done: ((at_s - began_s) / TURN_S) as f32 };
+            }
         }
         Some(turning)
+    }
+
+    /// How far a turn is as it begins, clockwise; half turns go the way chance has it.
+    fn set_out(&self, person: usize, before_s: f64, began_s: f64) -> f32 {
+        let spots = self.spots(began_s);
+        if spots.get(person).copied().flatten().is_none() {
+            return 0.0;
+        }
+        let from = self.facing(person, before_s, began_s, &spots);
+        let way = wrapped(self.facing(person, began_s, began_s, &spots) - from);
+        let chance = Chance::new(self.plan.seed).with(person as u64).with((began_s * 1000.0).round() as u64);
+        let other = if chance.unit("hand") < 0.5 { -way.signum() } else { way.signum() };
+        if way.abs() > std::f32::consts::PI - 0.1 && other != way.signum() {
+            return way + other * std::f32::consts::TAU;
+        }
+        way
     }
 
     /// Where a person faces by what has begun at `since_s`, everybody being where they are at `at_s`.
