@@ -43,6 +43,17 @@ pub fn instant_of(plan: &Plan, frame: &Frame) -> String {
     }
 }
 
+/// A second of the ceremony, as [`instant_at_s`] reads it, to a tenth.
+pub fn instant_text(plan: &Plan, at_s: f64) -> String {
+    match plan.moments.iter().rev().find(|moment| moment.start_s <= at_s + 1e-6) {
+        Some(moment) => match ((at_s - moment.start_s).max(0.0) * 10.0).round() / 10.0 {
+            0.0 => moment.id.clone(),
+            after_s => format!("{}+{after_s}", moment.id),
+        },
+        None => format!("+{at_s:.1}"),
+    }
+}
+
 fn read_seconds(text: &str) -> Option<f64> {
     let seconds = text.parse().ok().or_else(|| seconds_of(text))?;
     (seconds >= 0.0 && f64::is_finite(seconds)).then_some(seconds)

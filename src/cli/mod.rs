@@ -12,8 +12,10 @@ mod tableau;
 
 pub use report::{Look, problem_report};
 
-use crate::plan::{self, LoadError, Loaded};
+use crate::plan::{self, LoadError, Loaded, Problem, ProblemKind, Problems, line_and_column};
+use crate::staging::{Hitch, rehearse};
 use clap::{Parser, Subcommand};
+use instant::instant_text;
 use std::ffi::OsString;
 use std::path::Path;
 use std::process::ExitCode;
@@ -95,7 +97,7 @@ impl Voice {
 /// All problems of the plan as one text, or why it can't be read.
 pub fn load_plan(path: &Path, voice: Voice) -> Result<Loaded, Failure> {
     let name = path.file_name().map_or_else(|| path.to_string_lossy(), |name| name.to_string_lossy());
-    let loaded = plan::load(path).map_err(|error| match error {
+    let mut loaded = plan::load(path).map_err(|error| match error {
         LoadError::Wrong { problems, text } => Failure::Wrong(problem_report(&problems, &text, &name, voice.look)),
         LoadError::Unreadable { .. } if !path.exists() => Failure::Wrong(format!(
             "there is no file {}; `standpoint new {0}` writes one to start from",
@@ -110,5 +112,31 @@ pub fn load_plan(path: &Path, voice: Voice) -> Result<Loaded, Failure> {
     for remark in &loaded.remarks {
         voice.say(format_args!("{name}:{}:{}: {}", remark.line, remark.column, remark.message));
     }
+    let (plan, hitches) = rehearse(loaded.plan);
+    loaded.plan = plan;
+    tell_hitches(&loaded, &hitches, &name, voice)?;
     Ok(loaded)
+}
+
+/// Says what won't go as planned; what is impossible stops the command.
+fn tell_hitches(loaded: &Loaded, hitches: &[Hitch], name: &str, voice: Voice) -> Result<(), Failure> {
+    let at = |hitch: &Hitch| instant_text(&loaded.plan, hitch.at_s);
+    let impossible: Vec<Problem> = hitches
+        .iter()
+        .filter(|hitch| hitch.what.is_impossible())
+        .map(|hitch| {
+            let label = format!("found at {}", at(hitch));
+            Problem::new(ProblemKind::Timing, hitch.written, hitch.what.to_string(), label, hitch.what.help())
+        })
+        .collect();
+    if !impossible.is_empty() {
+        let problems = Problems::new(impossible, &loaded.text);
+        return Err(Failure::Wrong(problem_report(&problems, &loaded.text, name, voice.look)));
+    }
+    for hitch in hitches {
+        let (line, column) = line_and_column(&loaded.text, hitch.written.start);
+        let (at, what, help) = (at(hitch), &hitch.what, hitch.what.help());
+        voice.say(format_args!("{name}:{line}:{column}: at {at} {what}\n    to do: {help}"));
+    }
+    Ok(())
 }

@@ -19,7 +19,7 @@ mod words;
 
 pub use locate::Span;
 pub use model::*;
-pub use problem::{Problem, ProblemKind, Problems, Remark};
+pub use problem::{Problem, ProblemKind, Problems, Remark, line_and_column};
 pub use save::{LoadError, Loaded, load, save_bytes, save_new_text, save_text};
 pub use seats::forward;
 pub use values::seconds_of;

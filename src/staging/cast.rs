@@ -60,6 +60,22 @@ pub fn body_of(stature_m: f32, build: Build, clothes: ClothesKind) -> Body {
 
 /// Poses and carves the whole cast; returns landmarks in the cast's order. `owners` gets one entry each.
 pub fn carve_cast(cast: &[Actor], owners: &mut Vec<Owner>, solids: &mut Vec<Solid>) -> Vec<Figure> {
+    let carve = |(actor, sk): (&Actor, &Skeleton)| {
+        let owner = OwnerIx(owners.len() as u32);
+        owners.push(Owner { id: actor.id.clone(), kind: actor.kind });
+        carve_actor(&mut Carver::new(solids, owner), actor, sk);
+        landmarks(owner, &actor.body, sk)
+    };
+    cast.iter().zip(&pose_cast(cast)).map(carve).collect()
+}
+
+/// Landmarks of the whole cast, in its order, each owned by its place in it.
+pub fn cast_landmarks(cast: &[Actor]) -> Vec<Figure> {
+    let poses = pose_cast(cast);
+    cast.iter().zip(&poses).enumerate().map(|(i, (actor, sk))| landmarks(OwnerIx(i as u32), &actor.body, sk)).collect()
+}
+
+fn pose_cast(cast: &[Actor]) -> Vec<Skeleton> {
     let mut skeletons: Vec<Skeleton> = cast.iter().map(|actor| skeleton::pose(&actor.body, &actor.stance)).collect();
     // Arms are solved against everybody's trunk, and against resting arms only.
     let arms: Vec<_> = (0..cast.len())
@@ -80,15 +96,7 @@ pub fn carve_cast(cast: &[Actor], owners: &mut Vec<Owner>, solids: &mut Vec<Soli
     for (skeleton, arms) in skeletons.iter_mut().zip(&arms) {
         skeleton.arms = *arms;
     }
-    cast.iter()
-        .zip(&skeletons)
-        .map(|(actor, sk)| {
-            let owner = OwnerIx(owners.len() as u32);
-            owners.push(Owner { id: actor.id.clone(), kind: actor.kind });
-            carve_actor(&mut Carver::new(solids, owner), actor, sk);
-            landmarks(owner, &actor.body, sk)
-        })
-        .collect()
+    skeletons
 }
 
 fn doer<'a>(actor: &'a Actor, sk: &'a Skeleton) -> Doer<'a> {

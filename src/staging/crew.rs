@@ -156,15 +156,25 @@ fn at_the_finder(
     let eye = standpoint_eye(plan, held);
     let (frame, before) = frames_at(plan, ix, standpoint, at_s);
     let looks = |frame: Option<&Frame>| {
-        let target = frame.and_then(|f| aim(scene, f)).unwrap_or_else(|| scene.attention());
-        (target, level_look(eye, target))
+        let way = frame.and_then(|f| aim(scene, f)).unwrap_or_else(|| scene.attention()) - eye;
+        (way.x.atan2(-way.z), way.y.atan2(way.x.hypot(way.z)))
     };
-    let (target, now) = looks(frame);
-    let turned = before.map_or(now, |(earlier, share)| now.slerp(looks(Some(earlier)).1, share).normalize());
+    let first = person.carries.first().copied();
+    let mut barrel_m = barrel(plan, frame, first);
+    let (mut yaw, mut pitch) = looks(frame);
+    if let Some((earlier, done)) = before {
+        let then = looks(Some(earlier));
+        yaw = turn(then.0, yaw, done, false);
+        pitch = then.1 + (pitch - then.1) * smooth(done);
+        // The other body comes up, the face goes as far back as its lens is longer.
+        let earlier_m = barrel(plan, Some(earlier), first);
+        barrel_m = earlier_m + (barrel_m - earlier_m) * smooth(done);
+    }
+    let turned = level(yaw, pitch);
     let camera = HeldCamera {
         eye,
         turned,
-        barrel_m: barrel(plan, frame, person.carries.first().copied()),
+        barrel_m,
         portrait: frame.is_some_and(|f| f.orientation == crate::plan::Orientation::Portrait),
     };
     let stature_m = person.stature_m;
@@ -180,7 +190,6 @@ fn at_the_finder(
         r if (0.62..0.74).contains(&r) => Bearing::OnOneKnee,
         r => Bearing::Bent { hip_m: (r - 0.37).clamp(0.17, 0.52) * stature_m },
     };
-    let way = target - eye;
     let mut stance = Stance {
         feet: Vec3::new(finder.x, floor, finder.z),
         heading,
@@ -190,7 +199,7 @@ fn at_the_finder(
         look_at: None,
         lean: 0.0,
         rise_m: 0.0,
-        head: Some(Vec3::new(0.0, way.y.atan2(way.x.hypot(way.z)).clamp(-HEAD_NOD, HEAD_NOD), 0.0)),
+        head: Some(Vec3::new(0.0, pitch.clamp(-HEAD_NOD, HEAD_NOD), 0.0)),
         chance,
     };
     // Fit the eyes to the finder: the height by bending the knees, then the feet under it.
@@ -224,19 +233,17 @@ fn stance_right(heading: f32) -> Vec3 {
     Vec3::new(heading.cos(), 0.0, heading.sin())
 }
 
-/// A camera at `eye` looking at `target`, level.
-fn level_look(eye: Vec3, target: Vec3) -> Quat {
-    let way = (target - eye).normalize_or(Vec3::NEG_Z);
-    let yaw = way.x.atan2(-way.z);
-    let pitch = way.y.clamp(-1.0, 1.0).asin();
+/// A level camera so far to the right of −z and so far up.
+fn level(yaw: f32, pitch: f32) -> Quat {
     (Quat::from_rotation_y(-yaw) * Quat::from_rotation_x(pitch)).normalize()
 }
 
 /// How long before a frame a photographer turns to its subject, at most, and how long turning takes.
 const READY_BEFORE_S: f64 = 3.0;
-const SWING_S: f64 = 0.8;
+const SWING_S: f64 = 1.6;
 
-/// The frame a photographer works on at a standpoint, and the one before it with what is left of it, 1 falling to 0. Each
+/// The frame a photographer works on at a standpoint, and the one before it while the camera swings over, with how far it
+/// has come, 0 to 1. Each
 /// frame is attended to from a few seconds before it until the next one, the first from the beginning.
 fn frames_at(
     plan: &Plan,
@@ -255,8 +262,9 @@ fn frames_at(
         }
     };
     let Some(k) = (0..mine.len()).rev().find(|k| begins(*k) <= at_s) else { return (None, None) };
-    let left = 1.0 - smooth(((at_s - begins(k)) / SWING_S) as f32);
-    let before = k.checked_sub(1).filter(|_| left > 0.0).map(|before| (mine[before], left));
+    let swing_s = if k + 1 < mine.len() { SWING_S.min(begins(k + 1) - begins(k)) } else { SWING_S };
+    let done = ((at_s - begins(k)) / swing_s.max(1e-3)) as f32;
+    let before = k.checked_sub(1).filter(|_| done < 1.0).map(|before| (mine[before], done));
     (Some(mine[k]), before)
 }
 
@@ -273,11 +281,14 @@ fn aim(scene: &Scene, frame: &Frame) -> Option<Vec3> {
             let floor = super::floor::floor_height(&scene.plan.venue, at);
             return Some(Vec3::new(at.x, floor + height_m, at.y));
         }
-        Some(Aim::Person(person)) => return scene.is_there(person).then(|| scene.eyes_nearly(person.0)),
+        Some(Aim::Person(person)) => {
+            return scene.run.seen_spot(person.0, scene.at_s).map(|_| scene.eyes_nearly(person.0));
+        }
         Some(Aim::Fixture(fixture)) => return scene.target(glam::Vec2::ZERO, Facing::Fixture(fixture)),
         None => {}
     }
-    let there: Vec<_> = frame.of.iter().filter(|p| scene.is_there(**p)).collect();
+    // Whoever isn't there yet is waited for where they come in.
+    let there: Vec<_> = frame.of.iter().filter(|p| scene.run.seen_spot(p.0, scene.at_s).is_some()).collect();
     (!there.is_empty()).then(|| there.iter().map(|p| scene.eyes_nearly(p.0)).sum::<Vec3>() / there.len() as f32)
 }
 

@@ -84,19 +84,17 @@ fn guest(scene: &Scene, seats: SeatsIx, block: &SeatBlock, [row, seat]: [u32; 2]
     let seated = |heading| if always { heading } else { Bearing::Sitting { seat_m: block.seat_height_m } };
     let bearing = |up: bool| if up { Bearing::Standing } else { seated(Bearing::Standing) };
     let look = Look { scene, chance, eyes: Vec3::new(spot.x, floor + eyes_m(block, stature_m, up), spot.y) };
-    // Standing people turn their bodies half way to what they watch; in a seat only the head turns.
+    // Standing people turn their bodies half way to what they watch; in a seat only the head turns. Turned once they stand,
+    // and back before they sit.
+    let turned = smooth((up - 0.6) / 0.4);
+    let seat_turn = chance.signed("seat turn") * 0.06 * (1.0 - turned);
     let seen = look.seen();
-    let turn = {
-        let to = heading_to(spot, Vec2::new(seen.x, seen.z)).unwrap_or(place.heading);
-        let standing = wrapped(to - place.heading).clamp(-1.4, 1.4) * 0.55 * behind(to, place.heading);
-        // Turned once they stand, and back before they sit.
-        let turned = smooth((up - 0.6) / 0.4);
-        chance.signed("seat turn") * 0.06 * (1.0 - turned) + standing * turned
-    };
+    let turn = seat_turn
+        + turned * seen.iter().map(|(point, share)| half_turn(spot, place.heading, *point) * share).sum::<f32>();
     let heading = place.heading + turn;
+    let yaw_and_pitch: Vec2 = seen.iter().map(|(point, share)| gaze_angles(look.eyes, heading, *point) * *share).sum();
     let odd = chance.unit("odd");
     let (arms, arms_before, since_s) = arms(scene, chance);
-    let yaw_and_pitch = gaze_angles(look.eyes, heading, seen);
     Actor {
         id: format!("{}/{}/{}", block.id, row + 1, seat + 1),
         kind: OwnerKind::Guest { seats, row, seat },
@@ -176,22 +174,36 @@ struct Look<'s, 'r, 'a> {
 }
 
 impl Look<'_, '_, '_> {
-    /// What everyone looks at, a moment later than some and sooner than others, and not at quite the same spot.
-    fn seen(&self) -> Vec3 {
+    /// What everyone looks at, a moment later than some and sooner than others, and not at quite the same spot: points with
+    /// their shares, as one thing gives way to the next.
+    fn seen(&self) -> Vec<(Vec3, f32)> {
         let at_s = self.scene.at_s - f64::from(self.chance.unit("late eyes")) * 0.9;
         let blend = self.scene.run.guests.looks.blend(at_s, GLANCE_S * 1.5);
-        let now = self.target(blend.now);
-        let seen = blend.before.map_or(now, |(before, share)| now.lerp(self.target(before), share));
+        let left = blend.before.map_or(0.0, |(_, share)| share);
+        let mut seen = self.targets(blend.now, 1.0 - left, at_s);
+        if let Some((before, share)) = blend.before {
+            seen.extend(self.targets(before, share, at_s));
+        }
         // A few look elsewhere.
         let astray = if self.chance.unit("astray") < 0.07 { 2.5 } else { 0.30 };
         let c = self.chance;
-        seen + Vec3::new(c.signed("look x"), c.signed("look y") * 0.3, c.signed("look z")) * astray
+        let aside = Vec3::new(c.signed("look x"), c.signed("look y") * 0.3, c.signed("look z")) * astray;
+        seen.into_iter().map(|(point, share)| (point + aside, share)).collect()
     }
 
-    fn target(&self, facing: Facing) -> Vec3 {
+    fn targets(&self, facing: Facing, share: f32, at_s: f64) -> Vec<(Vec3, f32)> {
         let from = Vec2::new(self.eyes.x, self.eyes.z);
-        self.scene.target(from, facing).unwrap_or_else(|| self.scene.attention())
+        match self.scene.target(from, facing) {
+            Some(point) => vec![(point, share)],
+            None => self.scene.attentions(at_s).into_iter().map(|(point, of)| (point, of * share)).collect(),
+        }
     }
+}
+
+/// How far a standing body turns to a point from where its seat faces.
+fn half_turn(spot: Vec2, heading: f32, seen: Vec3) -> f32 {
+    let to = heading_to(spot, Vec2::new(seen.x, seen.z)).unwrap_or(heading);
+    wrapped(to - heading).clamp(-1.4, 1.4) * 0.55 * behind(to, heading)
 }
 
 /// 1 but for what is right behind, where it is 0: as for heads, nobody whips round.

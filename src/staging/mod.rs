@@ -45,7 +45,7 @@ pub use couple::{couple, moment_at};
 pub use crew::current_frame;
 pub use floor::floor_height;
 pub use guests::{child_stature, stature};
-pub use run::Run;
+pub use run::{Hitch, Run, rehearse};
 pub use scene::{heading_to, standpoint_at, standpoint_eye};
 pub use seating::{SeatSpot, seat_spot};
 pub use stage::stage;

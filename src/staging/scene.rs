@@ -61,13 +61,10 @@ impl<'r, 'a> Scene<'r, 'a> {
         scene
     }
 
-    pub fn is_there(&self, person: PersonIx) -> bool {
-        self.spots.get(person.0).is_some_and(Option::is_some)
-    }
-
     /// A person's eyes to within a few centimetres, before anybody is posed.
     pub fn eyes_nearly(&self, person: usize) -> Vec3 {
-        let Some(spot) = self.spots.get(person).copied().flatten() else { return Vec3::new(0.0, 1.4, 0.0) };
+        let here = self.spots.get(person).copied().flatten();
+        let Some(spot) = here.or_else(|| self.run.seen_spot(person, self.at_s)) else { return FRONT };
         let h = self.plan.people[person].stature_m;
         let height = |posture| match posture {
             Posture::Sitting => self.seat_height(person) + 0.458 * h,
@@ -103,7 +100,7 @@ impl<'r, 'a> Scene<'r, 'a> {
                 Some(Vec3::new(from.x + sin * 20.0, floor + 1.4, from.y - cos * 20.0))
             }
             Facing::Spot(spot) => Some(Vec3::new(spot.x, floor_height(venue, spot) + 1.4, spot.y)),
-            Facing::Person(person) => self.is_there(person).then(|| self.eyes_nearly(person.0)),
+            Facing::Person(person) => Some(self.eyes_nearly(person.0)),
             Facing::Fixture(fixture) => {
                 let fixture = venue.fixtures.get(fixture.0)?;
                 let y = floor_height(venue, fixture.at) + fixture.above_floor_m + fixture.size_m[1] * 0.6;
@@ -123,19 +120,25 @@ impl<'r, 'a> Scene<'r, 'a> {
 
     /// Who or what draws everybody's eyes when nothing else is said: whoever walks, else the couple, else the front.
     pub fn attention(&self) -> Vec3 {
-        let blend = self.run.attention.blend(self.at_s, GLANCE_S * 1.5);
+        self.attentions(self.at_s).into_iter().map(|(point, share)| point * share).sum()
+    }
+
+    /// The points that draw everybody's eyes, as of an instant, each with its share; those of the last one fade.
+    pub fn attentions(&self, since_s: f64) -> Vec<(Vec3, f32)> {
+        let blend = self.run.attention.blend(since_s, GLANCE_S * 1.5);
         let point = |attention| match attention {
-            Attention::Person(who) if self.is_there(who) => self.eyes_nearly(who.0),
-            _ => self.couples_eyes(None).unwrap_or(Vec3::new(0.0, 1.4, 0.0)),
+            Attention::Person(who) => self.eyes_nearly(who.0),
+            Attention::Couple(there) => self.couples_eyes(there, None).unwrap_or(FRONT),
         };
-        let now = point(blend.now);
-        blend.before.map_or(now, |(before, share)| now.lerp(point(before), share))
+        let left = blend.before.map_or(0.0, |(_, share)| share);
+        let before = blend.before.map(|(before, share)| (point(before), share));
+        std::iter::once((point(blend.now), 1.0 - left)).chain(before).collect()
     }
 
     /// Between the eyes of the couple, or of whoever of it is there and not the one who looks.
-    fn couples_eyes(&self, but: Option<usize>) -> Option<Vec3> {
-        let others = self.run.couple.iter().filter(|who| Some(who.0) != but && self.is_there(**who));
-        let eyes: Vec<Vec3> = others.map(|who| self.eyes_nearly(who.0)).collect();
+    fn couples_eyes(&self, there: [bool; 2], but: Option<usize>) -> Option<Vec3> {
+        let others = self.run.couple.iter().zip(there).filter(|(who, there)| Some(who.0) != but && *there);
+        let eyes: Vec<Vec3> = others.map(|(who, _)| self.eyes_nearly(who.0)).collect();
         (!eyes.is_empty()).then(|| eyes.iter().sum::<Vec3>() / eyes.len() as f32)
     }
 
@@ -204,11 +207,12 @@ impl<'r, 'a> Scene<'r, 'a> {
             return Some(target);
         }
         match self.run.attention.at(since_s) {
-            Attention::Person(who) if who.0 != person && self.is_there(who) => Some(self.eyes_nearly(who.0)),
-            _ => {
+            Attention::Person(who) if who.0 != person => Some(self.eyes_nearly(who.0)),
+            seen => {
+                let there = if let Attention::Couple(there) = seen { there } else { [true; 2] };
                 let alone_in_front = self.run.couple.contains(&PersonIx(person));
                 let down_the_aisle = || alone_in_front.then_some(Vec3::new(spot.x, 1.5, spot.y + 8.0));
-                self.couples_eyes(Some(person)).or_else(down_the_aisle).or(Some(Vec3::new(0.0, 1.4, 0.0)))
+                self.couples_eyes(there, Some(person)).or_else(down_the_aisle).or(Some(FRONT))
             }
         }
     }
@@ -263,6 +267,9 @@ impl<'r, 'a> Scene<'r, 'a> {
         (middle + aside + Vec2::from_angle(sway.turn).rotate(own - middle), lead_heading + sway.turn + turn)
     }
 }
+
+/// What one looks at when there is nobody: the couple's place, at the height of their faces.
+const FRONT: Vec3 = Vec3::new(0.0, 1.4, 0.0);
 
 /// Middle to middle of two who dance: an arm's length less the elbows' bend (judged by eye).
 const DANCE_APART_M: f32 = 0.42;
@@ -334,21 +341,18 @@ fn step_in(run: &Run, at_s: f64, raw: &[Option<Vec2>], doings: &[Doing], spots: 
     }
     for (i, j, [least, most], share) in pairs {
         let (Some(Some(a)), Some(Some(b))) = (raw.get(i), raw.get(j)) else { continue };
-        let walks = |k: usize| run.tracks[k].walk_at(at_s).is_some();
         let size = (run.plan.people[i].stature_m + run.plan.people[j].stature_m) / 3.4;
         let way = *b - *a;
         let distance = way.length();
         let wanted = distance.clamp(least * size, most * size);
         let along = way.normalize_or(Vec2::X);
         let gap = along * (distance - wanted) * share;
-        // Whoever sits stays; the other comes all the way. So it is with whoever walks.
-        let stays = |k: usize| if walks(k) { 1.0 } else { run.sitting_share(k, at_s) };
-        let (of_i, of_j) = (1.0 - stays(i), 1.0 - stays(j));
-        let (of_i, of_j) = match walks(i) && walks(j) {
-            true => (0.5, 0.5),
-            false if of_i + of_j > 1e-3 => (of_i / (of_i + of_j), of_j / (of_i + of_j)),
-            false => (0.0, 0.0),
-        };
+        // Whoever sits stays, and whoever walks keeps to the way; the other comes all of it.
+        let stays = |k: usize| run.sitting_share(k, at_s).max(run.going_share(k, at_s));
+        let both_sit = run.sitting_share(i, at_s) * run.sitting_share(j, at_s);
+        let gap = gap * (1.0 - both_sit);
+        let (free_i, free_j) = (1.0 - stays(i) + STAYS, 1.0 - stays(j) + STAYS);
+        let (of_i, of_j) = (free_i / (free_i + free_j), free_j / (free_i + free_j));
         if let Some(Some(spot)) = spots.get_mut(i) {
             *spot += gap * of_i;
         }
@@ -357,6 +361,9 @@ fn step_in(run: &Run, at_s: f64, raw: &[Option<Vec2>], doings: &[Doing], spots: 
         }
     }
 }
+
+/// Of two who both stay each still gives a little, of one who does nearly nothing.
+const STAYS: f32 = 0.02;
 
 /// Least and most distance, middle to middle, of two who do this, for people of 1.70 m; judged by eye.
 fn apart(arms: Arms) -> [f32; 2] {

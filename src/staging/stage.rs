@@ -1,7 +1,7 @@
 //! Plan and instant to tableau.
 
 use super::carve::Carver;
-use super::cast::carve_cast;
+use super::cast::{carve_cast, cast_landmarks};
 use super::crew;
 use super::fixtures::carve_fixture;
 use super::guests::guests;
@@ -9,7 +9,7 @@ use super::people::people;
 use super::run::Run;
 use super::scene::Scene;
 use super::seating::carve_seats;
-use super::tableau::{Owner, OwnerIx, OwnerKind, Tableau};
+use super::tableau::{Figure, Owner, OwnerIx, OwnerKind, Tableau};
 use super::venue::carve_venue;
 use crate::plan::{FixtureIx, Plan, SeatsIx};
 
@@ -51,6 +51,15 @@ impl Run<'_> {
             crew::carve_camera(&mut Carver::new(solids, owner), camera);
         }
         tableau
+    }
+
+    /// Who is there at an instant and their landmarks, without solids: the cheap part of [`Run::tableau`].
+    pub fn figures(&self, at_s: f64) -> Vec<(OwnerKind, Figure)> {
+        let scene = Scene::new(self, at_s);
+        let mut cast = people(&scene);
+        cast.extend(guests(&scene));
+        cast.extend(crew::crew(&scene).into_iter().map(|(actor, _)| actor));
+        cast.iter().map(|actor| actor.kind).zip(cast_landmarks(&cast)).collect()
     }
 }
 

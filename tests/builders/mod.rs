@@ -103,7 +103,7 @@ pub fn walk_to(spot: Vec2, pace_mps: f32) -> Going {
 }
 
 pub fn presence(moment: usize, from_s: f64, to_s: f64) -> Presence {
-    let written = Written::default();
+    let written = Span::default();
     Presence { moment: MomentIx(moment), from_s, to_s, by: vec![], pace_mps: CREW_PACE_MPS, written }
 }
 
@@ -167,7 +167,7 @@ pub fn with_photographer(plan: &mut Plan, id: &str, at: Vec2, camera_height_m: f
             audience: AudienceWish::NoMatter,
             keep_out: vec![],
             note: String::new(),
-            written: Written::default(),
+            written: Span::default(),
         });
     }
 }

@@ -163,7 +163,7 @@ pub fn plan_with(focal_m: [f64; 2], at: Vec2, camera_height_m: f32) -> Plan {
             audience: AudienceWish::NoMatter,
             keep_out: vec![],
             note: String::new(),
-            written: Written::default(),
+            written: Span::default(),
         }],
     }
 }

@@ -154,10 +154,6 @@ impl<'p> Checker<'p> {
         self.remarks.push(Remark { span, line, column, message });
     }
 
-    pub fn line_and_column(&self, span: Span) -> (usize, usize) {
-        line_and_column(self.text, span.start)
-    }
-
     /// Line of a place, for mentioning it.
     pub fn line(&self, span: Span) -> usize {
         line_and_column(self.text, span.start).0

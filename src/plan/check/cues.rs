@@ -65,10 +65,7 @@ impl<'p> Checker<'p> {
             self.missing(record, "who", "this cue doesn't say whose it is", "write `who: [\"id or role\"]`");
         }
         let guests = self.names_guests(cue);
-        let who = match guests {
-            true => vec![],
-            false => self.whom(record.field("who"), cue.who.as_ref()),
-        };
+        let who = self.whom_but(record.field("who"), cue.who.as_ref(), guests.then_some(GUESTS));
         if guests {
             self.fit_for_guests(cue, record);
         }
@@ -101,7 +98,6 @@ impl<'p> Checker<'p> {
         if unsure {
             self.unsure_people.extend(who.iter().copied());
         }
-        let (line, column) = self.line_and_column(record.head());
         Cue {
             id: cue.id.clone(),
             who: who.into_iter().map(PersonIx).collect(),
@@ -115,14 +111,14 @@ impl<'p> Checker<'p> {
             gesture,
             holds: self.optional_word(record.field("holds"), cue.holds.as_ref()),
             leaves: cue.leaves.unwrap_or(false),
-            written: Written { line, column },
+            written: record.head(),
         }
     }
 
     /// Whether a cue is for everyone in the blocks of seats, and not for people of the plan who are called so.
     fn names_guests(&self, cue: &CueFile) -> bool {
         let names = cue.who.as_ref().map_or(&[][..], Names::as_slice);
-        names == [GUESTS] && !self.ids.is_whom(GUESTS)
+        names.iter().any(|name| name == GUESTS) && !self.ids.is_whom(GUESTS)
     }
 
     fn fit_for_guests(&mut self, cue: &CueFile, record: At<'p>) {

@@ -4,6 +4,7 @@ use super::context::{At, Checker};
 use super::ids::Kin;
 use crate::plan::file::*;
 use crate::plan::limits;
+use crate::plan::locate::Span;
 use crate::plan::model::*;
 use crate::plan::problem::ProblemKind;
 
@@ -98,9 +99,8 @@ impl<'p> Checker<'p> {
             }
             let by = self.spots(at.field("by"), way.0, marks);
             let pace = self.number(at.field("pace"), way.1, f64::from(CREW_PACE_MPS), &limits::PACE);
-            let (line, column) = self.line_and_column(at.span());
-            let written = Written { line, column };
-            during.push(Presence { moment: MomentIx(moment), from_s, to_s, by, pace_mps: pace as f32, written });
+            let (pace_mps, written) = (pace as f32, at.span());
+            during.push(Presence { moment: MomentIx(moment), from_s, to_s, by, pace_mps, written });
         }
         if self.problems.len() > before
             || during.len() < standpoint.during.len()
@@ -122,7 +122,7 @@ impl<'p> Checker<'p> {
             used.sort();
             used.dedup();
             let written =
-                frames.iter().find(|frame| frame.standpoint.0 == index).map_or(Written::default(), |f| f.written);
+                frames.iter().find(|frame| frame.standpoint.0 == index).map_or(Span::default(), |f| f.written);
             let whole = |moment: MomentIx| {
                 let to_s = moments.get(moment.0)?.length_s;
                 Some(Presence { moment, from_s: 0.0, to_s, by: vec![], pace_mps: CREW_PACE_MPS, written })
@@ -212,7 +212,6 @@ impl<'p> Checker<'p> {
             );
         }
         let when = frame.when.as_ref().and_then(|when| self.when(record, frame, when, marks));
-        let (line, column) = self.line_and_column(record.head());
         Frame {
             id: self.ids.name(Kin::Frames, index),
             moment: MomentIx(moment.unwrap_or(usize::MAX)),
@@ -237,7 +236,7 @@ impl<'p> Checker<'p> {
                 })
                 .collect(),
             note: self.text(record.field("note"), frame.note.as_deref()),
-            written: Written { line, column },
+            written: record.head(),
         }
     }
 

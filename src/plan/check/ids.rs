@@ -308,12 +308,20 @@ impl<'p> Checker<'p> {
 
     /// People by id or role, each once, in the order written.
     pub fn whom(&mut self, at: At<'_>, names: Option<&Names>) -> Vec<usize> {
+        self.whom_but(at, names, None)
+    }
+
+    /// The same, without a word that stands for somebody else.
+    pub fn whom_but(&mut self, at: At<'_>, names: Option<&Names>, but: Option<&str>) -> Vec<usize> {
         let mut people = Vec::new();
         let mut seen = BTreeSet::new();
         if !self.few_enough(at, names) {
             return people;
         }
         for (index, name) in names.into_iter().flat_map(Names::as_slice).enumerate() {
+            if but == Some(name) {
+                continue;
+            }
             let found: Vec<usize> = match self.ids.find(Kin::People, name) {
                 Some(person) => vec![person],
                 None => self.ids.roles.get(name).cloned().unwrap_or_default(),

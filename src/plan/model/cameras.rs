@@ -1,6 +1,7 @@
 //! The cameras: kit, crew, standpoints and frames.
 
-use super::{Deed, FixtureIx, Looks, MomentIx, PersonIx, PhotographerIx, StandpointIx, Written};
+use super::{Deed, FixtureIx, Looks, MomentIx, PersonIx, PhotographerIx, StandpointIx};
+use crate::plan::Span;
 use glam::Vec2;
 
 #[derive(Debug, Clone, Default)]
@@ -70,7 +71,8 @@ pub struct Presence {
     /// Spots on the way from the standpoint before.
     pub by: Vec<Vec2>,
     pub pace_mps: f32,
-    pub written: Written,
+    /// Where it stands in the file, for messages about it.
+    pub written: Span,
 }
 
 /// How fast photographers change places when the plan doesn't say: an ordinary brisk walk, the slowest of the comfortable
@@ -104,7 +106,8 @@ pub struct Frame {
     pub keep_out: Vec<KeepOutOf>,
     /// For the brief.
     pub note: String,
-    pub written: Written,
+    /// Where it stands in the file, for messages about it.
+    pub written: Span,
 }
 
 /// An instant by what happens in the frame's moment.

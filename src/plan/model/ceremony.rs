@@ -1,6 +1,7 @@
 //! The ceremony: moments and the cues in them.
 
-use super::{CueIx, FixtureIx, PersonIx, PhotographerIx, Post, Written};
+use super::{CueIx, FixtureIx, PersonIx, PhotographerIx, Post};
+use crate::plan::Span;
 use glam::Vec2;
 
 #[derive(Debug, Clone)]
@@ -41,7 +42,8 @@ pub struct Cue {
     pub holds: Option<Held>,
     /// Leaves the place, once they are where they go: no longer there.
     pub leaves: bool,
-    pub written: Written,
+    /// Where it stands in the file, for messages about it.
+    pub written: Span,
 }
 
 /// The way of one or several people to other places.

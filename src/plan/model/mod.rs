@@ -44,13 +44,6 @@ pub struct CueIx {
     pub cue: usize,
 }
 
-/// Where something stands in the plan file, for messages about it; 0 where it came from no file. Counted from 1.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Written {
-    pub line: usize,
-    pub column: usize,
-}
-
 /// The document, checked.
 #[derive(Debug, Clone)]
 pub struct Plan {

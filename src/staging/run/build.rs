@@ -3,9 +3,10 @@
 use super::attention::attention;
 use super::going::Goer;
 use super::moves::moves;
+use super::timeline::Timeline;
 use super::track::{Pose, Stay};
 use super::{CueTime, REACH_S, RISE_S, Run, SIT_S, TURN_S};
-use crate::plan::{Cue, CueIx, Gesture, Plan};
+use crate::plan::{Cue, CueIx, Facing, Gesture, Plan};
 use crate::staging::route::Obstacles;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -41,6 +42,7 @@ pub fn build(plan: &Plan) -> Run<'_> {
         }
     }
     run.attention = attention(&run);
+    look_at_those_who_are_there(&mut run);
     note_changes(&mut run);
     run.moves = moves(&run, &obstacles);
     run
@@ -117,6 +119,38 @@ fn settle(run: &mut Run, cue: &Cue, who: usize, at_s: f64, arrives_s: f64) -> f6
 /// What needs somebody else waits until one is there, unless they walk along.
 fn waits_to_be_there(cue: &Cue, gesture: Gesture) -> bool {
     cue.goes.is_some() && gesture.other().is_some_and(|other| !cue.who.contains(&other))
+}
+
+/// Nobody looks at or faces somebody who isn't there; while they aren't it is as if nothing were said.
+fn look_at_those_who_are_there(run: &mut Run) {
+    let there = |facings: &Timeline<Facing>| {
+        let first = facings.at(f64::NEG_INFINITY);
+        let here = |facing: Facing, at_s: f64| match facing {
+            Facing::Person(who) if run.spot(who.0, at_s).is_none() => Facing::Freely,
+            facing => facing,
+        };
+        let mut seen = Timeline::new(here(first, f64::NEG_INFINITY));
+        let mut times: Vec<f64> = facings.times().collect();
+        let faced = facings.changes().iter().map(|change| change.1).chain([first]);
+        let people = faced.filter_map(|facing| if let Facing::Person(who) = facing { Some(who.0) } else { None });
+        for who in people.collect::<BTreeSet<_>>() {
+            times.extend(run.comings(who));
+        }
+        times.sort_by(f64::total_cmp);
+        for at_s in times {
+            let now = here(facings.at(at_s), at_s);
+            if seen.at(at_s) != now {
+                seen.change(at_s, now);
+            }
+        }
+        seen
+    };
+    let tracks: Vec<_> = run.tracks.iter().map(|track| (there(&track.faces), there(&track.looks))).collect();
+    let guests = there(&run.guests.looks);
+    for (track, (faces, looks)) in run.tracks.iter_mut().zip(tracks) {
+        (track.faces, track.looks) = (faces, looks);
+    }
+    run.guests.looks = guests;
 }
 
 /// When each body or head may turn.

@@ -52,9 +52,10 @@ impl Goer<'_, '_> {
             Tempo::Pace(pace) => Some(pace),
             Tempo::Over(_) => None,
         };
+        let places = self.places_in_ranks(&who, at_s);
         let mut there = Vec::with_capacity(who.len());
         for (number, person) in who.iter().enumerate() {
-            let (rank, aside_m) = self.place_in_ranks(number, who.len());
+            let (rank, aside_m) = places[number];
             let behind_m = rank as f32 * self.going.spacing_m;
             let wait_s = match self.going.way {
                 Way::To { .. } => f64::from(behind_m / pace.unwrap_or(CEREMONY_PACE_MPS)),
@@ -69,13 +70,35 @@ impl Goer<'_, '_> {
         there
     }
 
-    /// Rank, and how far to the right of the rank's middle.
-    fn place_in_ranks(&self, number: usize, people: usize) -> (usize, f32) {
-        let usual = if people == 2 { 2 } else { 1 };
+    /// Of each, the rank, and how far to the right of the rank's middle: in the order written, from the left; those who
+    /// stand there already keep their sides.
+    fn places_in_ranks(&self, who: &[usize], at_s: f64) -> Vec<(usize, f32)> {
+        let usual = if who.len() == 2 { 2 } else { 1 };
         let abreast = self.going.abreast.unwrap_or(usual).max(1) as usize;
-        let (rank, file) = (number / abreast, number % abreast);
-        let in_rank = abreast.min(people - rank * abreast);
-        (rank, (file as f32 - (in_rank as f32 - 1.0) * 0.5) * self.going.apart_m)
+        let mut places = Vec::with_capacity(who.len());
+        for (rank, members) in who.chunks(abreast).enumerate() {
+            let middle = (members.len() as f32 - 1.0) * 0.5;
+            let mut from_left: Vec<usize> = (0..members.len()).collect();
+            if let Some(rightness) = self.rightness(members, at_s) {
+                from_left.sort_by(|a, b| rightness[*a].total_cmp(&rightness[*b]));
+            }
+            for file in 0..members.len() {
+                let place = from_left.iter().position(|member| *member == file).unwrap_or(file);
+                places.push((rank, (place as f32 - middle) * self.going.apart_m));
+            }
+        }
+        places
+    }
+
+    /// How far to the right of their way each stands, if all of them are there.
+    fn rightness(&self, members: &[usize], at_s: f64) -> Option<Vec<f32>> {
+        let spots: Option<Vec<Vec2>> = members.iter().map(|who| self.run.spot(*who, at_s)).collect();
+        let spots = spots?;
+        let middle = spots.iter().sum::<Vec2>() / spots.len().max(1) as f32;
+        let Way::To { places, by } = &self.going.way else { return None };
+        let to = by.first().copied().or_else(|| self.post_spot(*places.first()?))?;
+        let way = (to - middle).normalize_or_zero();
+        Some(spots.iter().map(|spot| (*spot - middle).dot(Vec2::new(-way.y, way.x))).collect())
     }
 
     fn people_in_the_way(&self, who: &[usize], at_s: f64) -> Vec<(usize, Vec2)> {
@@ -138,7 +161,7 @@ impl Goer<'_, '_> {
         let sidelong = self.is_sidelong(&path, heading);
         let in_step_with = self.in_step_with(person);
         let track = &mut self.run.tracks[person];
-        track.walks.push(Walk { begins_s: sets_out_s, ends_s, path, sidelong, in_step_with });
+        track.walks.push(Walk { begins_s: sets_out_s, ends_s, path, sidelong, in_step_with, cue: self.ix });
         let walk = Stay::Walks(track.walks.len() - 1);
         if down {
             track.poses.change(at_s, Pose::Does(Posture::Standing));

@@ -114,7 +114,7 @@ impl Run<'_> {
         self.faced(person, faces, at_s, spots)
             .or_else(|| self.faced(person, track.looks.at(since_s), at_s, spots))
             .or_else(|| self.last_way(person, since_s))
-            .or_else(|| heading_to(here, self.attention_spot(person, at_s, spots)?))
+            .or_else(|| heading_to(here, self.attention_spot(person, since_s, at_s, spots)?))
             .unwrap_or(0.0)
     }
 
@@ -134,7 +134,7 @@ impl Run<'_> {
             Facing::Freely => None,
             Facing::Heading(heading) => Some(heading),
             Facing::Spot(spot) => heading_to(here, spot),
-            Facing::Person(other) => heading_to(here, spots.get(other.0).copied().flatten()?),
+            Facing::Person(other) => heading_to(here, self.seen_spot(other.0, at_s)?),
             Facing::Fixture(fixture) => heading_to(here, self.plan.venue.fixtures.get(fixture.0)?.at),
             Facing::Photographer(ix) => heading_to(here, self.crew_spot(ix, at_s)?),
         }
@@ -177,13 +177,14 @@ impl Run<'_> {
 
     /// Where a person's eyes go when nothing is said: never to themselves. Seen from the couple that is the other one; alone
     /// at the front one looks for who comes, down the aisle.
-    pub fn attention_spot(&self, person: usize, at_s: f64, spots: &Spots) -> Option<Vec2> {
+    pub fn attention_spot(&self, person: usize, since_s: f64, at_s: f64, spots: &Spots) -> Option<Vec2> {
         let here = spots.get(person).copied().flatten()?;
-        match self.attention.at(at_s) {
-            Attention::Person(who) if who.0 != person => spots.get(who.0).copied().flatten(),
-            _ => {
-                let others = self.couple.iter().filter(|who| who.0 != person);
-                let there: Vec<Vec2> = others.filter_map(|who| spots.get(who.0).copied().flatten()).collect();
+        match self.attention.at(since_s) {
+            Attention::Person(who) if who.0 != person => self.seen_spot(who.0, at_s),
+            seen => {
+                let couple = if let Attention::Couple(couple) = seen { couple } else { [true; 2] };
+                let others = self.couple.iter().zip(couple).filter(|(who, there)| who.0 != person && *there);
+                let there: Vec<Vec2> = others.filter_map(|(who, _)| self.seen_spot(who.0, at_s)).collect();
                 match there.len() {
                     0 if self.couple.contains(&PersonIx(person)) => Some(here + Vec2::new(0.0, 8.0)),
                     0 => Some(Vec2::ZERO),

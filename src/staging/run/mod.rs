@@ -21,13 +21,19 @@ mod heading;
 
 mod moves;
 
+mod times;
+
+mod hitches;
+
 pub use attention::Attention;
 pub use guests::GuestRun;
 pub use heading::{Spots, Together, Turning, alone};
+pub use hitches::{Hitch, What, rehearse};
 pub use moves::{CrewAt, Move};
 pub use path::{Path, turn};
 pub use spots::UP_FROM_SEAT_M;
 pub use timeline::{Blend, Timeline, smooth};
+pub use times::Never;
 pub use track::{Pose, Stay, Track, Walk};
 
 use super::couple::couple;
@@ -87,7 +93,7 @@ impl<'a> Run<'a> {
             plan,
             tracks: plan.people.iter().map(Track::new).collect(),
             guests: GuestRun::new(plan),
-            attention: Timeline::new(Attention::Couple),
+            attention: Timeline::new(Attention::Couple([false; 2])),
             couple: couple(plan),
             cues: vec![],
             stuck: vec![],

@@ -1,7 +1,8 @@
 //! Where somebody is at an instant, and whether they sit.
 
-use super::track::{Pose, Stay};
-use super::{Blend, RISE_S, Run, SIT_S};
+use super::timeline::smooth;
+use super::track::{Pose, Stay, Walk};
+use super::{Blend, REACH_S, RISE_S, Run, SIT_S};
 use crate::plan::{Post, Posture, SeatKind};
 use crate::staging::chance::Chance;
 use crate::staging::seating::seat_spot;
@@ -28,6 +29,30 @@ impl Run<'_> {
                 Some(spot + ahead(heading) * UP_FROM_SEAT_M * (1.0 - self.sitting_share(person, at_s)))
             }
         }
+    }
+
+    /// Where a person is, was last, or comes in first: for eyes that still or already go there.
+    pub fn seen_spot(&self, person: usize, at_s: f64) -> Option<Vec2> {
+        self.spot(person, at_s).or_else(|| {
+            let comings = self.comings(person);
+            let next = comings.iter().find(|when| **when > at_s).copied();
+            let last = comings.iter().rev().find(|when| **when <= at_s).map(|when| when - 1e-3);
+            last.and_then(|when| self.spot(person, when)).or_else(|| self.spot(person, next?))
+        })
+    }
+
+    /// When a person comes and goes.
+    pub fn comings(&self, person: usize) -> Vec<f64> {
+        let Some(track) = self.tracks.get(person) else { return vec![] };
+        let mut away = track.stays.at(f64::NEG_INFINITY) == Stay::Away;
+        let mut comings = Vec::new();
+        for (when, stay) in track.stays.changes() {
+            if (*stay == Stay::Away) != away {
+                away = !away;
+                comings.push(*when);
+            }
+        }
+        comings
     }
 
     /// The heading of the seat or chair a person is on, sitting or standing up from it.
@@ -65,14 +90,24 @@ impl Run<'_> {
             Pose::WithGuests => with_guests(),
         };
         let now = alone(poses.now);
-        match poses.before {
-            None => now,
-            Some((before, share)) => {
-                let before = alone(before).now;
-                let before = (before != now.now).then_some((before, share));
-                Blend { now: now.now, before: before.or(now.before) }
-            }
+        let Some((before, share)) = poses.before else { return now };
+        let before = alone(before);
+        if let (Some(sits_now), Some(sat_before)) = (sits(now), sits(before)) {
+            // Both may be on their way: what counts is how far down they are in all.
+            let sits = sits_now * (1.0 - share) + sat_before * share;
+            let left = if now.now == Posture::Sitting { 1.0 - sits } else { sits };
+            let other = if now.now == Posture::Sitting { Posture::Standing } else { Posture::Sitting };
+            return Blend { now: now.now, before: (left > 0.0).then_some((other, left)) };
         }
+        Blend { now: now.now, before: (before.now != now.now).then_some((before.now, share)) }
+    }
+
+    /// 1 while a person walks, 0 from a moment before and after.
+    pub fn going_share(&self, person: usize, at_s: f64) -> f32 {
+        let Some(track) = self.tracks.get(person) else { return 0.0 };
+        let off = |walk: &Walk| (walk.begins_s - at_s).max(at_s - walk.ends_s).max(0.0);
+        let nearest_s = track.walks.iter().map(off).fold(f64::INFINITY, f64::min);
+        1.0 - smooth((nearest_s / REACH_S) as f32)
     }
 
     /// How much later than others somebody stands up and sits down with the guests.
@@ -85,4 +120,18 @@ impl Run<'_> {
 fn ahead(heading: f32) -> Vec2 {
     let (sin, cos) = heading.sin_cos();
     Vec2::new(sin, -cos)
+}
+
+/// How far down somebody is who only sits and stands.
+fn sits(posture: Blend<Posture>) -> Option<f32> {
+    let one = |posture| match posture {
+        Posture::Sitting => Some(1.0),
+        Posture::Standing | Posture::Walking => Some(0.0),
+        _ => None,
+    };
+    let now = one(posture.now)?;
+    match posture.before {
+        None => Some(now),
+        Some((before, share)) => Some(now * (1.0 - share) + one(before)? * share),
+    }
 }

@@ -2,7 +2,7 @@
 
 use super::path::Path;
 use super::timeline::Timeline;
-use crate::plan::{Facing, Gesture, Held, Person, Post, Posture};
+use crate::plan::{CueIx, Facing, Gesture, Held, Person, Post, Posture};
 use crate::staging::gait;
 use glam::Vec2;
 
@@ -52,6 +52,7 @@ pub struct Walk {
     pub sidelong: bool,
     /// In step with this person, whose arm or hand they have.
     pub in_step_with: Option<usize>,
+    pub cue: CueIx,
 }
 
 impl Walk {
