@@ -12,9 +12,13 @@ use crate::staging::chance::Chance;
 use crate::staging::figure::gesture::Arms;
 use crate::staging::heading_to;
 use glam::Vec2;
+use std::f32::consts::TAU;
 
 /// Nearer than the first, two people do fully what their gesture says; farther than the second, nothing.
 pub const TOGETHER_M: [f32; 2] = [2.05, 2.5];
+
+/// Turns nearer than this are by the shorter way all the time, radians.
+const FAR_TURN: f32 = 1.2;
 
 /// What somebody does with somebody else.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -28,19 +32,19 @@ pub struct Together {
 /// Spots of everybody, in the order of the plan; `None` is not there.
 pub type Spots = [Option<Vec2>];
 
-/// The last turn of a body: how far it has got, and from where to where.
+/// The last turn of a body: how far it has got, and from where to where, more than half a circle apart if it goes the longer
+/// way.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Turning {
     pub from: f32,
     pub to: f32,
     /// 0 just begun, 1 done.
     pub done: f32,
-    pub lefthanded: bool,
 }
 
 impl Turning {
     pub fn heading(&self, done: f32) -> f32 {
-        turn(self.from, self.to, done, self.lefthanded)
+        self.from + (self.to - self.from) * smooth(done)
     }
 }
 
@@ -56,6 +60,11 @@ impl Run<'_> {
 
     /// The last change of where a person faces.
     pub fn turning(&self, person: usize, at_s: f64, spots: &Spots) -> Option<Turning> {
+        self.turning_by(person, at_s, spots, true)
+    }
+
+    /// With `settled_ways` each turn goes the way round that was the shorter one when it began, whatever happens since.
+    fn turning_by(&self, person: usize, at_s: f64, spots: &Spots, settled_ways: bool) -> Option<Turning> {
         spots.get(person).copied().flatten()?;
         let changes = &self.tracks[person].changes;
         let begun = changes.partition_point(|when| *when <= at_s + 1e-6);
@@ -63,7 +72,7 @@ impl Run<'_> {
         let settled = changes[..begun].partition_point(|when| *when <= (at_s - TURN_S).max(1e-6));
         let from_s = settled.checked_sub(1).map_or(f64::NEG_INFINITY, |i| changes[i]);
         let first = self.facing(person, from_s, at_s, spots);
-        let mut turning = Turning { from: first, to: first, done: 1.0, lefthanded: false };
+        let mut turning = Turning { from: first, to: first, done: 1.0 };
         for began in &changes[settled..begun] {
             let to = self.facing(person, *began, at_s, spots);
             let from = turning.heading(turning.done);
@@ -72,7 +81,20 @@ impl Run<'_> {
             }
             let done = ((at_s - began) / TURN_S) as f32;
             let chance = Chance::new(self.plan.seed).with(person as u64).with((began * 1000.0).round() as u64);
-            turning = Turning { from, to, done, lefthanded: chance.unit("hand") < 0.5 };
+            let lefthanded = chance.unit("hand") < 0.5;
+            let way = turn(from, to, 1.0, lefthanded) - from;
+            // Far turns may have another shorter way by now.
+            let begun_way = || {
+                let spots = self.spots(*began);
+                let before = self.turning_by(person, began - 1e-4, &spots, false)?;
+                let from = before.heading(before.done);
+                Some(turn(from, self.facing(person, *began, *began, &spots), 1.0, lefthanded) - from)
+            };
+            let way = match settled_ways && way.abs() > FAR_TURN {
+                true => begun_way().map_or(way, |begun| way + ((begun - way) / TAU).round() * TAU),
+                false => way,
+            };
+            turning = Turning { from, to: from + way, done };
         }
         Some(turning)
     }
