@@ -60,13 +60,16 @@ pub fn body_of(stature_m: f32, build: Build, clothes: ClothesKind) -> Body {
 
 /// Poses and carves the whole cast; returns landmarks in the cast's order. `owners` gets one entry each.
 pub fn carve_cast(cast: &[Actor], owners: &mut Vec<Owner>, solids: &mut Vec<Solid>) -> Vec<Figure> {
+    let poses = pose_cast(cast);
     let carve = |(actor, sk): (&Actor, &Skeleton)| {
         let owner = OwnerIx(owners.len() as u32);
         owners.push(Owner { id: actor.id.clone(), kind: actor.kind });
-        carve_actor(&mut Carver::new(solids, owner), actor, sk);
+        let other = actor.other.and_then(|j| Some(doer(cast.get(j)?, poses.get(j)?)));
+        let free = other.and_then(|other| gesture::free_hand(&doer(actor, sk), &other));
+        carve_actor(&mut Carver::new(solids, owner), actor, sk, free);
         landmarks(owner, &actor.body, sk)
     };
-    cast.iter().zip(&pose_cast(cast)).map(carve).collect()
+    cast.iter().zip(&poses).map(carve).collect()
 }
 
 /// Landmarks of the whole cast, in its order, each owned by its place in it.
@@ -115,12 +118,12 @@ fn doer<'a>(actor: &'a Actor, sk: &'a Skeleton) -> Doer<'a> {
     }
 }
 
-fn carve_actor(carver: &mut Carver, actor: &Actor, sk: &Skeleton) {
+fn carve_actor(carver: &mut Carver, actor: &Actor, sk: &Skeleton, free: Option<usize>) {
     carve_dress(carver, &actor.body, sk, &actor.looks, &actor.clothes, actor.chance);
     let eyes = if matches!(actor.arms, Arms::Kisses | Arms::Embraces) { Eyes::Closed } else { Eyes::Open };
     carve_head(carver, sk.head, &actor.body, &actor.looks, eyes, actor.chance);
     if actor.clothes.veil {
         carve_veil(carver, &actor.body, sk);
     }
-    carve_held(carver, &doer(actor, sk), &sk.arms, actor.accent);
+    carve_held(carver, &doer(actor, sk), &sk.arms, actor.accent, free);
 }

@@ -83,6 +83,12 @@ impl Doer<'_> {
     }
 }
 
+/// The hand that is left for what is held, where the other one has the first.
+pub fn free_hand(doer: &Doer, other: &Doer) -> Option<usize> {
+    let one_handed = matches!(doer.arms, Arms::LinksArms | Arms::OffersArm | Arms::HoldsHand);
+    one_handed.then(|| 1 - Reacher { doer }.side_of(other))
+}
+
 /// Where both arms are. `other` is the figure a shared gesture is shared with.
 pub fn arms(doer: &Doer, other: Option<&Doer>) -> [Arm; 2] {
     let r = Reacher { doer };

@@ -10,8 +10,8 @@ use crate::staging::tableau::{Finish, Part};
 use glam::{Quat, Vec3};
 use std::f32::consts::TAU;
 
-/// Everything in a figure's hands. `accent` colours flowers and bindings.
-pub fn carve_held(carver: &mut Carver, doer: &Doer, arms: &[Arm; 2], accent: Colour) {
+/// Everything in a figure's hands. `accent` colours flowers and bindings, `free` is the hand that somebody else doesn't have.
+pub fn carve_held(carver: &mut Carver, doer: &Doer, arms: &[Arm; 2], accent: Colour, free: Option<usize>) {
     let grips = arms.map(|arm| arm.grip(doer.body));
     let middle = (grips[0] + grips[1]) * 0.5;
     let upright = Place::new(middle, doer.sk.root.turned);
@@ -37,7 +37,7 @@ pub fn carve_held(carver: &mut Carver, doer: &Doer, arms: &[Arm; 2], accent: Col
     let side = match doer.arms {
         Arms::Rest => usize::from(doer.holds != Held::Basket),
         Arms::Kisses | Arms::Embraces | Arms::Dances => 0,
-        _ => lower_hand(&grips),
+        _ => free.unwrap_or_else(|| lower_hand(&grips)),
     };
     let one = Place::new(grips[side], doer.sk.root.turned);
     let place = if both { upright } else { one };
