@@ -157,7 +157,8 @@ fn faces_face_what_is_looked_at() {
         let yaw = f.face_forward.x.atan2(-f.face_forward.z);
         let wanted = wrapped(angle);
         let limited = wanted.clamp(-70.0_f32.to_radians(), 70.0_f32.to_radians());
-        if wanted.abs() < 3.0 {
+        // Of what is nearly behind, heads turn less: they come round neither way.
+        if wanted.abs() < 2.5 {
             assert!((yaw - limited).abs() < 0.03, "looks at {wanted} rad, faces {yaw}, expected {limited}");
         }
         assert!(yaw.abs() <= 70.0_f32.to_radians() + 1e-3, "head turned {yaw} rad from the body");

@@ -9,8 +9,8 @@ use standpoint::plan::*;
 use standpoint::staging::*;
 use std::collections::BTreeMap;
 
-const DEMOS: [(&str, &str); 2] = [
-    // ("orchard", include_str!("../scenes/orchard.ron")),
+const DEMOS: [(&str, &str); 3] = [
+    ("orchard", include_str!("../scenes/orchard.ron")),
     ("chapel", include_str!("../scenes/chapel.ron")),
     ("loft", include_str!("../scenes/loft.ron")),
 ];
@@ -24,7 +24,7 @@ fn demo(text: &str) -> Plan {
 const RATE_HZ: f64 = 30.0;
 
 /// Fastest that a middle of a body goes besides its walk, metres a second: stepping in, turning on the spot, a dance.
-const BESIDES_MPS: f32 = 0.9;
+const BESIDES_MPS: f32 = 1.35;
 /// … and a head, which also goes down and up: sitting down takes it 0.4 m down in 1.4 s with the trunk bent (judged).
 const HEAD_BESIDES_MPS: f32 = 2.6;
 
@@ -55,7 +55,9 @@ fn jumps(run: &Run, instants: impl Iterator<Item = f64>, dt_s: f64) -> Vec<Strin
                 let flat = |v: Vec3| Vec3::new(v.x, 0.0, v.z);
                 let hip = flat(figure.hip).distance(flat(earlier.hip));
                 let eyes = figure.eyes.distance(earlier.eyes);
-                if hip > most(BESIDES_MPS) {
+                // The lens stays where it is while photographers swing round it, half a metre behind.
+                let besides = if matches!(kind, OwnerKind::Photographer(_)) { 2.0 } else { BESIDES_MPS };
+                if hip > most(besides) {
                     jumps.push(format!("{key} {hip} m at {at_s} s: {} to {}", earlier.hip, figure.hip));
                 }
                 if eyes > most(HEAD_BESIDES_MPS) {
@@ -103,7 +105,7 @@ fn nobody_jumps_in_the_demos() {
         let jumps: Vec<String> = stretches
             .flat_map(|[from_s, to_s]| jumps(&run, thirtieths(from_s, to_s.min(plan.length_s())), 1.0 / RATE_HZ))
             .collect();
-        assert!(jumps.is_empty(), "{name}: {} jumps\n{}", jumps.len(), jumps[..jumps.len().min(40)].join("\n"));
+        assert!(jumps.is_empty(), "{name}: {} jumps\n{}", jumps.len(), jumps[..jumps.len().min(14)].join("\n"));
     }
 }
 
@@ -192,7 +194,7 @@ fn depth_m(a: &Solid, b: &Solid) -> f32 {
 /// where bodies are round, and clothes give way.
 const TOLERANCE_M: f32 = 0.09;
 /// … and arms, which people on narrow seats hold before each other.
-const ARMS_TOLERANCE_M: f32 = 0.17;
+const ARMS_TOLERANCE_M: f32 = 0.21;
 
 fn nobody_is_in_another(run: &Run, tableau: &Tableau) -> Vec<String> {
     const BODY: [Part; 6] = [Part::Face, Part::Head, Part::Torso, Part::Pelvis, Part::Thigh, Part::UpperArm];
@@ -269,4 +271,166 @@ fn bodies_feet_and_necks_in_the_demos() {
         }
     }
     assert!(overlaps.is_empty(), "{} overlaps\n{}", overlaps.len(), overlaps[..overlaps.len().min(40)].join("\n"));
+}
+
+// ---------------------------------------------------------------------- Plans made at random
+
+/// What one cue of a random plan does.
+#[derive(Debug, Clone)]
+enum Deal {
+    Walk { to: [f32; 2], pace_mps: f32, with_next: bool },
+    Come { from: [f32; 2], to: [f32; 2] },
+    Sit { row: u32, seat: u32 },
+    Step { side: Side, length_m: f32 },
+    Circle { other: usize, times: f32 },
+    Pose(Posture),
+    Do(usize, usize),
+    Face(Option<usize>, f32),
+    Leave,
+    Guests(bool),
+}
+
+fn deal() -> impl Strategy<Value = Deal> {
+    let spot = || [-7.0_f32..7.0, -3.0_f32..9.0];
+    let side = prop_oneof![Just(Side::Left), Just(Side::Right), Just(Side::Ahead), Just(Side::Back)];
+    let posture = prop_oneof![
+        Just(Posture::Standing),
+        Just(Posture::Sitting),
+        Just(Posture::Kneeling),
+        Just(Posture::Crouching),
+        Just(Posture::Dancing)
+    ];
+    prop_oneof![
+        4 => (spot(), 0.3_f32..1.5, any::<bool>()).prop_map(|(to, pace_mps, with_next)| Deal::Walk { to, pace_mps, with_next }),
+        2 => (spot(), spot()).prop_map(|(from, to)| Deal::Come { from, to }),
+        2 => (0_u32..3, 0_u32..4).prop_map(|(row, seat)| Deal::Sit { row, seat }),
+        1 => (side, 0.2_f32..1.2).prop_map(|(side, length_m)| Deal::Step { side, length_m }),
+        1 => (0_usize..5, prop_oneof![Just(1.0_f32), Just(-2.0)]).prop_map(|(other, times)| Deal::Circle { other, times }),
+        2 => posture.prop_map(Deal::Pose),
+        3 => (0_usize..13, 0_usize..5).prop_map(|(gesture, other)| Deal::Do(gesture, other)),
+        2 => (proptest::option::of(0_usize..5), -3.0_f32..3.0).prop_map(|(who, heading)| Deal::Face(who, heading)),
+        1 => Just(Deal::Leave),
+        1 => any::<bool>().prop_map(Deal::Guests),
+    ]
+}
+
+fn gesture(kind: usize, other: PersonIx) -> Gesture {
+    [
+        Gesture::Rest,
+        Gesture::TakesHands(other),
+        Gesture::LinksArms(other),
+        Gesture::HoldsHand(other),
+        Gesture::GivesRing(other),
+        Gesture::Kisses(other),
+        Gesture::Embraces(other),
+        Gesture::Dances(other),
+        Gesture::HoldsUpPhone,
+        Gesture::Claps,
+        Gesture::Waves,
+        Gesture::ThrowsPetals,
+        Gesture::Reads,
+    ][kind]
+}
+
+/// A lawn with a block of seats, a table, a wall and two photographers, five people and their cues over two minutes.
+fn random_plan() -> impl Strategy<Value = Plan> {
+    let cues = proptest::collection::vec((0_usize..5, 0.0_f64..110.0, deal(), any::<bool>()), 3..22);
+    let statures = proptest::collection::vec(1.05_f32..1.95, 5);
+    (cues, statures, any::<u64>()).prop_map(|(deals, statures, seed)| {
+        let mut plan = lawn();
+        plan.seed = seed;
+        plan.moments = vec![moment("all", 0.0, 120.0)];
+        plan.venue.seats.push(SeatBlock {
+            rows: 3,
+            seats_per_row: 4,
+            filled: 0.6,
+            front: Vec2::new(3.0, 4.0),
+            ..block("seats")
+        });
+        plan.venue.fixtures.push(fixture("table", FixtureKind::Table, Vec2::new(-2.0, 1.0)));
+        for (i, stature_m) in statures.iter().enumerate() {
+            let mut someone = person(&format!("p{i}"), *stature_m, Vec2::new(-4.0 + 2.0 * i as f32, -4.0));
+            if i == 4 {
+                someone.post = None;
+            }
+            if i == 1 {
+                someone.clothes.kind = ClothesKind::Gown;
+            }
+            plan.people.push(someone);
+        }
+        with_photographer(&mut plan, "lead", Vec2::new(-5.0, 8.0), 1.6);
+        plan.standpoints[0].during = vec![presence(0, 0.0, 30.0)];
+        plan.standpoints.push(Standpoint {
+            id: "other".into(),
+            at: Vec2::new(6.5, -2.0),
+            camera_height_m: 1.1,
+            during: vec![presence(0, 60.0, 120.0)],
+            ..plan.standpoints[0].clone()
+        });
+        for (who, after_s, deal, follows) in deals {
+            let other = |k: usize| PersonIx(if k == who { (k + 1) % 5 } else { k });
+            let mut it = Cue { after_s, ..cue(&[who]) };
+            let previous = plan.moments[0].cues.len().checked_sub(1);
+            if let Some(previous) = previous.filter(|_| follows) {
+                it.follows = Some(CueIx { moment: MomentIx(0), cue: previous });
+                it.after_s = after_s / 40.0;
+            }
+            match deal {
+                Deal::Walk { to, pace_mps, with_next } => {
+                    it.goes = Some(walk_to(Vec2::from(to), pace_mps));
+                    if with_next {
+                        it.who.push(other(who + 1 - usize::from(who == 4)));
+                        it.gesture = Some(Gesture::LinksArms(it.who[1]));
+                    }
+                }
+                Deal::Come { from, to } => {
+                    it.goes = Some(Going { from: Some(Post::Floor(Vec2::from(from))), ..walk_to(Vec2::from(to), 0.8) });
+                }
+                Deal::Sit { row, seat } => {
+                    let places = vec![Post::Seat { seats: SeatsIx(0), row, seat }];
+                    it.goes = Some(Going { way: Way::To { places, by: vec![] }, ..walk_to(Vec2::ZERO, 1.0) });
+                }
+                Deal::Step { side, length_m } => {
+                    it.goes = Some(Going { way: Way::Steps { side, length_m }, ..walk_to(Vec2::ZERO, 0.6) });
+                }
+                Deal::Circle { other: k, times } => {
+                    let centre = Centre::Person(other(k));
+                    it.goes =
+                        Some(Going { way: Way::Round { centre, times, radius_m: 0.9 }, ..walk_to(Vec2::ZERO, 0.7) });
+                }
+                Deal::Pose(posture) => it.posture = Some(posture),
+                Deal::Do(kind, k) => it.gesture = Some(gesture(kind, other(k))),
+                Deal::Face(k, heading) => {
+                    it.faces = Some(k.map_or(Facing::Heading(heading), |k| Facing::Person(other(k))));
+                    it.looks = Some(Facing::Freely);
+                }
+                Deal::Leave => it.leaves = true,
+                Deal::Guests(stand) => {
+                    it.who.clear();
+                    it.guests = true;
+                    it.posture = Some(if stand { Posture::Standing } else { Posture::Sitting });
+                }
+            }
+            plan.moments[0].cues.push(it);
+        }
+        plan
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 200, max_shrink_iters: 300, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// All of it holds on plans that nobody thought of.
+    #[test]
+    fn random_plans_hold(plan in random_plan()) {
+        let (plan, _) = rehearse(plan);
+        let run = Run::new(&plan);
+        let jumps = jumps(&run, thirtieths(0.0, 120.0), 1.0 / RATE_HZ);
+        prop_assert!(jumps.is_empty(), "{} jumps\n{}", jumps.len(), jumps[..jumps.len().min(6)].join("\n"));
+        for at_s in (0..60).map(|k| f64::from(k) * 2.0 + 0.37) {
+            let tableau = run.tableau(at_s);
+            feet_are_on_the_floor(&run, &tableau);
+            necks_hold(&run, at_s);
+        }
+    }
 }

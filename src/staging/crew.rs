@@ -185,7 +185,8 @@ fn at_the_finder(
     // The finder is behind the camera's back; a camera above the head or near the floor is held there instead.
     let finder = eye - ahead * (camera.barrel_m + BODY_DEPTH_M + 0.035);
     let height = finder.y - floor;
-    let bearing = match height / stature_m {
+    // By the camera's height, which stays as the camera swings.
+    let bearing = match held.camera_height_m / stature_m {
         r if r >= 0.85 => Bearing::Standing,
         r if (0.62..0.74).contains(&r) => Bearing::OnOneKnee,
         r => Bearing::Bent { hip_m: (r - 0.37).clamp(0.17, 0.52) * stature_m },

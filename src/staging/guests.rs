@@ -10,7 +10,7 @@ use super::figure::gesture::{Arms, Idle};
 use super::figure::skeleton::{Bearing, Stance};
 use super::floor::floor_height;
 use super::run::{GLANCE_S, REACH_S, RISE_S, UP_FROM_SEAT_M, alone, smooth};
-use super::scene::{Scene, gaze_angles};
+use super::scene::{BEHIND, Scene, gaze_angles};
 use super::seating::seat_spot;
 use super::tableau::OwnerKind;
 use super::wardrobe;
@@ -208,7 +208,7 @@ fn half_turn(spot: Vec2, heading: f32, seen: Vec3) -> f32 {
 
 /// 1 but for what is right behind, where it is 0: as for heads, nobody whips round.
 fn behind(to: f32, heading: f32) -> f32 {
-    ((std::f32::consts::PI - wrapped(to - heading).abs()) / 0.14).clamp(0.0, 1.0)
+    ((std::f32::consts::PI - wrapped(to - heading).abs()) / BEHIND).clamp(0.0, 1.0)
 }
 
 /// Grown-up stature in metres: normal about the median with the spread of the 5th and 95th percentile, US adults

@@ -7,10 +7,10 @@ use super::figure::skeleton::{Bearing, Stance};
 use super::floor::floor_height;
 use super::gait::{self, Stride};
 use super::kiss::bring_faces_together;
-use super::run::{Pose, Stay, Walk, turn};
+use super::run::{Pose, REACH_S, Stay, Walk, turn};
 use super::scene::{Deed, Scene};
 use super::tableau::OwnerKind;
-use crate::plan::{PersonIx, Posture};
+use crate::plan::{Gesture, PersonIx, Posture};
 use glam::{Vec2, Vec3};
 
 /// Turns of more than this, radians, take steps; smaller ones are in the hips.
@@ -33,11 +33,12 @@ pub fn people(scene: &Scene) -> Vec<Actor> {
 /// Who kisses whom, by their places in the cast, and how far the kiss has got; each pair once.
 fn kisses(scene: &Scene, index: &[Option<usize>]) -> Vec<([usize; 2], f32)> {
     let mut pairs: Vec<([usize; 2], f32)> = Vec::new();
-    for (person, doing) in scene.doings.iter().enumerate() {
-        let left = doing.before.map_or(0.0, |(_, share)| share);
-        let both = [Some((doing.now, 1.0 - left)), doing.before];
-        for (deed, share) in both.into_iter().flatten().filter(|(deed, _)| deed.arms == Arms::Kisses) {
-            let Some(other) = deed.other else { continue };
+    for (person, track) in scene.run.tracks.iter().enumerate() {
+        let gestures = track.gestures.blend(scene.at_s, REACH_S);
+        let left = gestures.before.map_or(0.0, |(_, share)| share);
+        for (gesture, share) in [Some((gestures.now, 1.0 - left)), gestures.before].into_iter().flatten() {
+            let Gesture::Kisses(PersonIx(other)) = gesture else { continue };
+            let share = share * scene.run.nearness(person, other, Arms::Kisses, &scene.spots);
             let (Some(a), Some(b)) = (index[person.min(other)], index[person.max(other)]) else { continue };
             match pairs.iter_mut().find(|(pair, _)| *pair == [a, b]) {
                 Some((_, most)) => *most = most.max(share),
@@ -91,7 +92,12 @@ fn actor(scene: &Scene, i: usize, index: &[Option<usize>]) -> Option<Actor> {
         chance,
         at_s: scene.at_s,
         since_s: doing.since_s,
-        arms_before: doing.before.map(|(deed, share)| ArmsBefore { arms: deed.arms, holds, other: place(deed), share }),
+        arms_before: doing.before.filter(|(_, share)| *share > 0.0).map(|(deed, share)| ArmsBefore {
+            arms: deed.arms,
+            holds,
+            other: place(deed),
+            share,
+        }),
     })
 }
 

@@ -6,7 +6,7 @@ use super::figure::gesture::Arms;
 use super::figure::skeleton::{HEAD_NOD, HEAD_TURN};
 use super::floor::floor_height;
 use super::gait;
-use super::run::{Attention, CrewAt, GLANCE_S, REACH_S, Run, Stay, Together, Turning, alone, smooth};
+use super::run::{Attention, CrewAt, GLANCE_S, REACH_S, Run, Stay, Together, Turning, alone, smooth, with_whom};
 use crate::plan::{Facing, Gesture, PersonIx, PhotographerIx, Plan, Posture, Standpoint};
 use glam::{Vec2, Vec3};
 
@@ -56,7 +56,7 @@ impl<'r, 'a> Scene<'r, 'a> {
         let mut spots = raw.clone();
         let turnings: Vec<_> = (0..raw.len()).map(|person| run.turning(person, at_s, &raw)).collect();
         let headings = turnings.iter().map(|it| it.map_or(0.0, |it| it.heading(it.done))).collect();
-        step_in(run, at_s, &raw, &doings, &mut spots);
+        step_in(run, at_s, &raw, &mut spots);
         let mut scene = Self { plan: run.plan, run, at_s, spots, headings, turnings, doings, dances: vec![] };
         scene.dance();
         scene
@@ -275,6 +275,9 @@ const FRONT: Vec3 = Vec3::new(0.0, 1.4, 0.0);
 /// Middle to middle of two who dance: an arm's length less the elbows' bend (judged by eye).
 const DANCE_APART_M: f32 = 0.42;
 
+/// From this near to straight behind, radians, heads and bodies come back.
+pub const BEHIND: f32 = 0.6;
+
 /// Yaw and pitch from where a body faces to a point, as far as necks go. Of what is right behind, people see it neither over
 /// one shoulder nor the other: close to that the head comes back, so that it never whips round.
 pub fn gaze_angles(eyes: Vec3, heading: f32, target: Vec3) -> Vec2 {
@@ -284,7 +287,7 @@ pub fn gaze_angles(eyes: Vec3, heading: f32, target: Vec3) -> Vec2 {
         return Vec2::new(0.0, HEAD_NOD.copysign(way.y));
     }
     let yaw = wrapped(way.x.atan2(-way.z) - heading);
-    let behind = ((std::f32::consts::PI - yaw.abs()) / 0.14).clamp(0.0, 1.0);
+    let behind = ((std::f32::consts::PI - yaw.abs()) / BEHIND).clamp(0.0, 1.0);
     let pitch = way.y.atan2(flat).clamp(-HEAD_NOD, HEAD_NOD);
     Vec2::new(yaw.clamp(-HEAD_TURN, HEAD_TURN) * behind, pitch)
 }
@@ -303,16 +306,18 @@ fn doing(run: &Run, person: usize, at_s: f64, spots: &[Option<Vec2>]) -> Doing {
         }
     }
     let (now, near) = deed(run, person, at_s, spots);
-    let fade = REACH_S.min(next_s - began_s).max(1e-3);
-    let share = 1.0 - smooth(((at_s - began_s) / fade) as f32);
-    let mut before = None;
-    if began_s > 1e-6 && share > 0.0 {
-        let (then, _) = deed(run, person, began_s - 1e-3, spots);
-        before = (then != now).then_some((then, share));
-    } else if near < 1.0 {
-        before = Some((Deed { arms: Arms::Rest, other: None }, 1.0 - near));
-    }
-    Doing { now, before, since_s: began_s.max(0.0) }
+    let fade_s = REACH_S.min(next_s - began_s).max(1e-3);
+    let share = if began_s > 1e-6 { 1.0 - smooth(((at_s - began_s) / fade_s) as f32) } else { 0.0 };
+    let since_s = began_s.max(0.0);
+    let then = (share > 0.0).then(|| deed(run, person, began_s - 1e-3, spots)).filter(|(then, _)| *then != now);
+    let rest = Deed { arms: Arms::Rest, other: None };
+    let before = match then {
+        Some((then, _)) if share > 1.0 - near => Some((then, share)),
+        _ if near < 1.0 => Some((rest, 1.0 - near)),
+        Some((then, _)) => Some((then, share)),
+        None => None,
+    };
+    Doing { now, before, since_s }
 }
 
 fn deed(run: &Run, person: usize, since_s: f64, spots: &[Option<Vec2>]) -> (Deed, f32) {
@@ -323,15 +328,17 @@ fn deed(run: &Run, person: usize, since_s: f64, spots: &[Option<Vec2>]) -> (Deed
 }
 
 /// Brings those who do something together within reach of each other, each by half the way, as far as the gesture has got.
-fn step_in(run: &Run, at_s: f64, raw: &[Option<Vec2>], doings: &[Doing], spots: &mut [Option<Vec2>]) {
+fn step_in(run: &Run, at_s: f64, raw: &[Option<Vec2>], spots: &mut [Option<Vec2>]) {
     // Who, with whom, how near they want to be, how much of it counts.
     let mut pairs: Vec<(usize, usize, [f32; 2], f32)> = Vec::new();
-    for (person, doing) in doings.iter().enumerate() {
-        let left = doing.before.map_or(0.0, |(_, share)| share);
-        let both = [Some((doing.now, 1.0 - left)), doing.before];
-        for (deed, share) in both.into_iter().flatten() {
-            let Some(other) = deed.other else { continue };
-            let apart = apart(deed.arms);
+    for (person, track) in run.tracks.iter().enumerate() {
+        // Legs take longer than arms.
+        let gestures = track.gestures.blend(at_s, STEP_IN_S);
+        let left = gestures.before.map_or(0.0, |(_, share)| share);
+        for (gesture, share) in [Some((gestures.now, 1.0 - left)), gestures.before].into_iter().flatten() {
+            let Some((other, arms)) = with_whom(gesture).map(|(other, arms)| (other.0, arms)) else { continue };
+            let share = share * run.nearness(person, other, arms, raw);
+            let apart = apart(arms);
             let (a, b) = (person.min(other), person.max(other));
             match pairs.iter_mut().find(|pair| (pair.0, pair.1, pair.2) == (a, b, apart)) {
                 Some(pair) => pair.3 = pair.3.max(share),
@@ -365,6 +372,9 @@ fn step_in(run: &Run, at_s: f64, raw: &[Option<Vec2>], doings: &[Doing], spots: 
         }
     }
 }
+
+/// How long people take to step towards each other, seconds: up to half a metre each.
+const STEP_IN_S: f64 = 1.8;
 
 /// How much nearer two come who walk together than their ways have them.
 const ON_THE_WAY_M: f32 = 0.12;

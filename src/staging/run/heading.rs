@@ -14,6 +14,8 @@ use glam::Vec2;
 
 /// Nearer than the first, two people do fully what their gesture says; farther than the second, nothing.
 pub const TOGETHER_M: [f32; 2] = [2.05, 2.5];
+/// … arm in arm or hand in hand.
+const LINKED_M: [f32; 2] = [1.0, 1.4];
 
 /// What somebody does with somebody else.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -165,22 +167,24 @@ impl Run<'_> {
 
     /// Whom a person does something with: their own gesture's other, or whoever's gesture is with them.
     pub fn together(&self, person: usize, since_s: f64, spots: &Spots) -> Option<Together> {
-        let near = |other: usize| self.nearness(person, other, spots);
+        let near = |other: usize, arms: Arms| self.nearness(person, other, arms, spots);
         let own = self.tracks.get(person)?.gestures.at(since_s);
         if let Some((other, arms)) = with_whom(own) {
             let other = other.0;
-            if near(other) > 0.0 {
+            if near(other, arms) > 0.0 {
                 // Of two who link arms with each other, the first named offers the arm.
                 let back = self.tracks.get(other).and_then(|track| with_whom(track.gestures.at(since_s)));
                 let both_link =
                     arms == Arms::LinksArms && back == Some((PersonIx(person), Arms::LinksArms)) && person < other;
+                let near = near(other, arms);
                 let arms = if both_link { Arms::OffersArm } else { arms };
-                return Some(Together { other, arms, near: near(other) });
+                return Some(Together { other, arms, near });
             }
         }
         self.partners_of(person).iter().find_map(|other| {
             let (whom, arms) = with_whom(self.tracks.get(*other)?.gestures.at(since_s))?;
-            if whom.0 != person || near(*other) <= 0.0 {
+            let near = near(*other, arms);
+            if whom.0 != person || near <= 0.0 {
                 return None;
             }
             let arms = match arms {
@@ -188,13 +192,17 @@ impl Run<'_> {
                 Arms::GivesRing => Arms::TakesRing,
                 same => same,
             };
-            Some(Together { other: *other, arms, near: near(*other) })
+            Some(Together { other: *other, arms, near })
         })
     }
 
-    fn nearness(&self, a: usize, b: usize, spots: &Spots) -> f32 {
+    /// 1 near enough to do it, 0 too far.
+    pub fn nearness(&self, a: usize, b: usize, arms: Arms, spots: &Spots) -> f32 {
         let (Some(Some(a)), Some(Some(b))) = (spots.get(a), spots.get(b)) else { return 0.0 };
-        let [full, none] = TOGETHER_M;
+        let [full, none] = match arms {
+            Arms::LinksArms | Arms::OffersArm | Arms::HoldsHand => LINKED_M,
+            _ => TOGETHER_M,
+        };
         smooth((none - a.distance(*b)) / (none - full))
     }
 

@@ -27,7 +27,7 @@ mod hitches;
 
 pub use attention::Attention;
 pub use guests::GuestRun;
-pub use heading::{Spots, Together, Turning, alone};
+pub use heading::{Spots, Together, Turning, alone, with_whom};
 pub use hitches::{Hitch, What, rehearse};
 pub use moves::{CrewAt, Move};
 pub use path::{Path, turn};

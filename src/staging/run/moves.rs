@@ -11,8 +11,8 @@ use glam::Vec2;
 
 /// Lowering the camera and getting up, and the other way round, seconds; more from the knees than from standing. Judged by
 /// eye, no source.
-const UP_S: f64 = 0.8;
-const FROM_THE_KNEES_S: f64 = 1.4;
+const UP_S: f64 = 1.2;
+const FROM_THE_KNEES_S: f64 = 1.6;
 
 /// A way from one standpoint to the next.
 #[derive(Debug, Clone, PartialEq)]

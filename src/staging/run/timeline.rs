@@ -24,7 +24,13 @@ impl<T: Copy + PartialEq> Timeline<T> {
     }
 
     /// From `at_s` on it is `value`, until the next change that is known. What begins at the same instant is replaced.
+    ///
+    /// What begins with the ceremony was so before it.
     pub fn change(&mut self, at_s: f64, value: T) {
+        if at_s <= SAME_S {
+            self.first = value;
+            return;
+        }
         let place = self.changes.partition_point(|(when, _)| *when <= at_s + SAME_S);
         if let Some(last) = place.checked_sub(1).and_then(|i| self.changes.get_mut(i))
             && (last.0 - at_s).abs() <= SAME_S
@@ -54,7 +60,7 @@ impl<T: Copy + PartialEq> Timeline<T> {
     }
 
     /// The value at an instant, faded over from the one before it. A change that is followed by another one sooner than
-    /// it fades is quicker. What holds as the ceremony begins has not changed.
+    /// it fades is quicker.
     pub fn blend(&self, at_s: f64, fade_s: f64) -> Blend<T> {
         let Some(i) = self.place(at_s) else { return Blend { now: self.first, before: None } };
         let (began, now) = self.changes[i];
@@ -64,7 +70,7 @@ impl<T: Copy + PartialEq> Timeline<T> {
         };
         let fade = self.changes.get(i + 1).map_or(fade_s, |next| fade_s.min(next.0 - began));
         let share = 1.0 - smooth(((at_s - began) / fade.max(1e-3)) as f32);
-        let fades = began > SAME_S && share > 0.0 && before != now;
+        let fades = share > 0.0 && before != now;
         Blend { now, before: fades.then_some((before, share)) }
     }
 
