@@ -9,8 +9,8 @@ use standpoint::plan::*;
 use standpoint::staging::*;
 use std::collections::BTreeMap;
 
-const DEMOS: [(&str, &str); 2] = [
-    // ("orchard", include_str!("../scenes/orchard.ron")),
+const DEMOS: [(&str, &str); 3] = [
+    ("orchard", include_str!("../scenes/orchard.ron")),
     ("chapel", include_str!("../scenes/chapel.ron")),
     ("loft", include_str!("../scenes/loft.ron")),
 ];
