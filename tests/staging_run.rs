@@ -106,3 +106,167 @@ fn nobody_jumps_in_the_demos() {
         assert!(jumps.is_empty(), "{name}: {} jumps\n{}", jumps.len(), jumps[..jumps.len().min(40)].join("\n"));
     }
 }
+
+/// Feet, or knees, are on the floor: the lowest point of each figure is within 2 cm of the floor under it.
+fn feet_are_on_the_floor(run: &Run, tableau: &Tableau) {
+    let plan = run.plan;
+    for figure in &tableau.figures {
+        // Under a long skirt kneeling knees are not carved.
+        let kneels = |who: PersonIx| [0.0, 2.0].iter().any(|ago| run.does(who, Deed::Kneels, tableau.at_s - ago));
+        if matches!(tableau.owner(figure.owner).kind, OwnerKind::Person(who) if kneels(who)) {
+            continue;
+        }
+        let of = tableau
+            .solids
+            .iter()
+            .filter(|solid| solid.owner == figure.owner && [Part::Foot, Part::Shin].contains(&solid.part));
+        let lowest = of.flat_map(corners).min_by(|a, b| a.y.total_cmp(&b.y)).expect("everybody has feet");
+        let floor = floor_height(&plan.venue, Vec2::new(lowest.x, lowest.z));
+        let owner = &tableau.owner(figure.owner).id;
+        // Legs dangle from a high stool, and those of children and short people from any seat; near the edge of a step toes may be over the lower one.
+        let sits = match tableau.owner(figure.owner).kind {
+            OwnerKind::Person(who) => run.sitting_share(who.0, tableau.at_s) > 0.0,
+            OwnerKind::Guest { seats, .. } => {
+                let seat_m = plan.venue.seats[seats.0].seat_height_m;
+                figure.stature_m < 1.60
+                    && ![0.0, 3.0].iter().all(|ago| run.guests.stand.at(tableau.at_s - ago))
+                    && figure.hip.y - floor < seat_m + 0.5
+            }
+            _ => false,
+        };
+        // On stairs and at edges a foot may roll off as the only one down, or hang over the lower floor behind a kneeling knee.
+        let around = [-0.35_f32, 0.0, 0.35];
+        let floors = around.iter().flat_map(|dx| around.iter().map(move |dz| Vec2::new(lowest.x + dx, lowest.z + dz)));
+        let heights: Vec<f32> = floors.map(|spot| floor_height(&plan.venue, spot)).collect();
+        let highest = heights.iter().copied().fold(f32::NEG_INFINITY, f32::max);
+        let least = heights.iter().copied().fold(f32::INFINITY, f32::min);
+        let over_an_edge = highest > least + 0.01 && (least - 0.02..=highest + 0.035).contains(&lowest.y);
+        let over_m = lowest.y - floor;
+        assert!(
+            (-0.025..=0.02).contains(&over_m) || over_an_edge || (sits && over_m > 0.0),
+            "feet of {owner} are {over_m} m over the floor at {} s",
+            tableau.at_s
+        );
+    }
+}
+
+fn corners(solid: &Solid) -> Vec<Vec3> {
+    let Shape::Block(block) = &solid.shape else { return vec![] };
+    let h = block.half_m;
+    let mut all = Vec::with_capacity(8);
+    for (y, wide) in [(-1.0, Vec2::ONE), (1.0, block.top)] {
+        for x in [-1.0, 1.0] {
+            for z in [-1.0, 1.0] {
+                all.push(solid.at + solid.turned * Vec3::new(x * h.x * wide.x, y * h.y, z * h.z * wide.y));
+            }
+        }
+    }
+    all
+}
+
+/// How deep two boxes are in each other, metres: the least way apart along the fifteen axes that can part them (Gottschalk,
+/// Lin and Manocha, OBBTree, SIGGRAPH 1996, from memory). 0 or less: apart.
+fn depth_m(a: &Solid, b: &Solid) -> f32 {
+    let (Shape::Block(ba), Shape::Block(bb)) = (&a.shape, &b.shape) else { return 0.0 };
+    let half = |block: &Block| block.half_m * Vec3::new(block.top.x.max(1.0), 1.0, block.top.y.max(1.0));
+    let (ha, hb) = (half(ba), half(bb));
+    let between = b.at - a.at;
+    if between.length() > ha.length() + hb.length() {
+        return 0.0;
+    }
+    let axes = |solid: &Solid| [Vec3::X, Vec3::Y, Vec3::Z].map(|axis| solid.turned * axis);
+    let (aa, ab) = (axes(a), axes(b));
+    let crossed = aa.iter().flat_map(|x| ab.iter().map(move |y| x.cross(*y)));
+    let all: Vec<Vec3> = aa.iter().chain(&ab).copied().chain(crossed).filter(|axis| axis.length() > 0.05).collect();
+    let reach = |axes: [Vec3; 3], half: Vec3, axis: Vec3| {
+        axes.iter().zip(half.to_array()).map(|(own, half)| own.dot(axis).abs() * half).sum::<f32>()
+    };
+    all.iter()
+        .map(|axis| axis.normalize_or_zero())
+        .map(|axis| reach(aa, ha, axis) + reach(ab, hb, axis) - between.dot(axis).abs())
+        .fold(f32::INFINITY, f32::min)
+}
+
+/// Bodies don't go through each other: trunks, heads and thighs of two people are in each other by no more than this.
+/// Shoulders of guests on seats half a metre apart touch (bideltoid breadth of men 0.51 m, ANSUR II), blocks have corners
+/// where bodies are round, and clothes give way.
+const TOLERANCE_M: f32 = 0.09;
+/// … and arms, which people on narrow seats hold before each other.
+const ARMS_TOLERANCE_M: f32 = 0.17;
+
+fn nobody_is_in_another(run: &Run, tableau: &Tableau) -> Vec<String> {
+    const BODY: [Part; 6] = [Part::Face, Part::Head, Part::Torso, Part::Pelvis, Part::Thigh, Part::UpperArm];
+    let figures = &tableau.figures;
+    let solids: Vec<Vec<&Solid>> = figures
+        .iter()
+        .map(|figure| {
+            let own = tableau.solids.iter().filter(|solid| solid.owner == figure.owner);
+            own.filter(|solid| BODY.contains(&solid.part)).collect()
+        })
+        .collect();
+    let mut overlaps = Vec::new();
+    for i in 0..figures.len() {
+        for j in 0..i {
+            let flat = figures[i].hip - figures[j].hip;
+            let kinds = [i, j].map(|k| tableau.owner(figures[k].owner).kind);
+            if flat.length() > 1.1 || are_together(run, kinds, tableau.at_s) {
+                continue;
+            }
+            let deepest = solids[i].iter().flat_map(|a| solids[j].iter().map(move |b| (depth_m(a, b), a.part, b.part)));
+            let Some((depth, a, b)) = deepest.max_by(|a, b| a.0.total_cmp(&b.0)) else { continue };
+            let arms = [a, b].contains(&Part::UpperArm);
+            if depth > if arms { ARMS_TOLERANCE_M } else { TOLERANCE_M } {
+                let ids = [i, j].map(|k| &tableau.owner(figures[k].owner).id);
+                overlaps.push(format!(
+                    "{} {a:?} and {} {b:?} are {depth:.2} m in each other at {} s",
+                    ids[0], ids[1], tableau.at_s
+                ));
+            }
+        }
+    }
+    overlaps
+}
+
+/// They do something that brings them close, or did a moment ago.
+fn are_together(run: &Run, kinds: [OwnerKind; 2], at_s: f64) -> bool {
+    let [OwnerKind::Person(a), OwnerKind::Person(b)] = kinds else { return false };
+    let with = |who: PersonIx, other: PersonIx| {
+        [at_s, at_s - 1.5].iter().any(|when| run.tracks[who.0].gestures.at(*when).other() == Some(other))
+    };
+    with(a, b) || with(b, a)
+}
+
+/// Necks turn 70° to a side and 35° up and down at most, seen from the shoulders' middle line to the hips.
+fn necks_hold(run: &Run, at_s: f64) {
+    for (kind, figure) in run.figures(at_s) {
+        let pitch = figure.face_forward.y.clamp(-1.0, 1.0).asin();
+        // A kiss bends the trunk as well.
+        assert!(pitch.abs() < 0.95, "{kind:?} nods {pitch} rad at {at_s} s");
+        let OwnerKind::Person(who) = kind else { continue };
+        let spots = run.spots(at_s);
+        let heading = run.heading(who.0, at_s, &spots).expect("they are there");
+        let yaw = figure.face_forward.x.atan2(-figure.face_forward.z) - heading;
+        let yaw = (yaw + std::f32::consts::PI).rem_euclid(std::f32::consts::TAU) - std::f32::consts::PI;
+        let dances = run.does(who, Deed::Dances, at_s);
+        assert!(yaw.abs() < 1.35 || dances, "{kind:?} turns the head {yaw} rad from the body at {at_s} s");
+    }
+}
+
+#[test]
+fn bodies_feet_and_necks_in_the_demos() {
+    let mut overlaps = Vec::new();
+    for (name, text) in DEMOS {
+        let plan = demo(text);
+        let run = Run::new(&plan);
+        for [from_s, to_s] in lively(&run) {
+            let steps = ((to_s.min(plan.length_s()) - from_s) / 0.77) as usize;
+            for at_s in (0..=steps).map(|k| from_s + k as f64 * 0.77) {
+                let tableau = run.tableau(at_s);
+                feet_are_on_the_floor(&run, &tableau);
+                necks_hold(&run, at_s);
+                overlaps.extend(nobody_is_in_another(&run, &tableau).into_iter().map(|it| format!("{name}: {it}")));
+            }
+        }
+    }
+    assert!(overlaps.is_empty(), "{} overlaps\n{}", overlaps.len(), overlaps[..overlaps.len().min(40)].join("\n"));
+}

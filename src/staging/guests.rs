@@ -3,12 +3,12 @@
 //! Everything about a guest is a hash of the plan's seed, the block's id, row and seat, so that another block, another
 //! row or a fuller block changes nobody else.
 
+use super::angle::{heading_to, wrapped};
 use super::cast::{Actor, ArmsBefore, body_of};
 use super::chance::Chance;
 use super::figure::gesture::{Arms, Idle};
 use super::figure::skeleton::{Bearing, Stance};
 use super::floor::floor_height;
-use super::heading_to;
 use super::run::{GLANCE_S, REACH_S, RISE_S, UP_FROM_SEAT_M, alone, smooth};
 use super::scene::{Scene, gaze_angles};
 use super::seating::seat_spot;
@@ -209,10 +209,6 @@ fn half_turn(spot: Vec2, heading: f32, seen: Vec3) -> f32 {
 /// 1 but for what is right behind, where it is 0: as for heads, nobody whips round.
 fn behind(to: f32, heading: f32) -> f32 {
     ((std::f32::consts::PI - wrapped(to - heading).abs()) / 0.14).clamp(0.0, 1.0)
-}
-
-fn wrapped(angle: f32) -> f32 {
-    (angle + std::f32::consts::PI).rem_euclid(std::f32::consts::TAU) - std::f32::consts::PI
 }
 
 /// Grown-up stature in metres: normal about the median with the spread of the 5th and 95th percentile, US adults

@@ -71,7 +71,7 @@ fn meet(cast: &mut [Actor], k: usize, j: usize) {
 }
 
 fn can_lean(actor: &Actor) -> bool {
-    matches!(actor.stance.bearing, Bearing::Standing) && actor.stance.stride.is_none()
+    matches!(actor.stance.bearing, Bearing::Standing)
 }
 
 /// Where a mouth would be: on the face plane, a quarter of the head over the chin.

@@ -40,13 +40,16 @@ mod carve;
 
 mod chance;
 
+mod angle;
+
+pub use angle::heading_to;
 pub use chance::Chance;
 pub use couple::{couple, moment_at};
 pub use crew::current_frame;
 pub use floor::floor_height;
 pub use guests::{child_stature, stature};
 pub use run::{Hitch, Run, rehearse};
-pub use scene::{heading_to, standpoint_at, standpoint_eye};
+pub use scene::{standpoint_at, standpoint_eye};
 pub use seating::{SeatSpot, seat_spot};
 pub use stage::stage;
 pub use tableau::*;

@@ -154,6 +154,8 @@ fn walking(scene: &Scene, i: usize, body: &Body, walk: &Walk, floor: impl Fn(Vec
         run.heading(i, at_s, &spots).unwrap_or(scene.headings[i])
     };
     let travelled_m = walk.travelled_m(scene.at_s);
+    // Beside whom they walk they may be a hand's breadth off their own way, feet and all.
+    let aside = scene.spots[i].unwrap_or_default() - walk.spot(scene.at_s);
     let towards = match walk.sidelong {
         true => walk.path.heading_at(length_m * 0.5).unwrap_or(0.0) - scene.headings[i],
         false => 0.0,
@@ -177,7 +179,7 @@ fn walking(scene: &Scene, i: usize, body: &Body, walk: &Walk, floor: impl Fn(Vec
         };
         let heading = first.map_or(along, |first| turn(first, along, m / step_m, false));
         let heading = last.map_or(heading, |last| turn(last, heading, (length_m - m) / step_m, false));
-        (walk.path.at(m), heading)
+        (walk.path.at(m) + aside, heading)
     };
     steps.stride(travelled_m, on_path, floor)
 }

@@ -1,5 +1,6 @@
 //! One instant of the run: where everybody is, which way they face and look, and who does what with whom.
 
+use super::angle::{heading_to, wrapped};
 use super::chance::Chance;
 use super::figure::gesture::Arms;
 use super::figure::skeleton::{HEAD_NOD, HEAD_TURN};
@@ -277,14 +278,13 @@ const DANCE_APART_M: f32 = 0.42;
 /// Yaw and pitch from where a body faces to a point, as far as necks go. Of what is right behind, people see it neither over
 /// one shoulder nor the other: close to that the head comes back, so that it never whips round.
 pub fn gaze_angles(eyes: Vec3, heading: f32, target: Vec3) -> Vec2 {
-    use std::f32::consts::{PI, TAU};
     let way = target - eyes;
     let flat = way.x.hypot(way.z);
     if flat < 1e-3 {
         return Vec2::new(0.0, HEAD_NOD.copysign(way.y));
     }
-    let yaw = (way.x.atan2(-way.z) - heading + PI).rem_euclid(TAU) - PI;
-    let behind = ((PI - yaw.abs()) / 0.14).clamp(0.0, 1.0);
+    let yaw = wrapped(way.x.atan2(-way.z) - heading);
+    let behind = ((std::f32::consts::PI - yaw.abs()) / 0.14).clamp(0.0, 1.0);
     let pitch = way.y.atan2(flat).clamp(-HEAD_NOD, HEAD_NOD);
     Vec2::new(yaw.clamp(-HEAD_TURN, HEAD_TURN) * behind, pitch)
 }
@@ -346,7 +346,11 @@ fn step_in(run: &Run, at_s: f64, raw: &[Option<Vec2>], doings: &[Doing], spots: 
         let distance = way.length();
         let wanted = distance.clamp(least * size, most * size);
         let along = way.normalize_or(Vec2::X);
-        let gap = along * (distance - wanted) * share;
+        // On the way nobody is pulled off it by more than a hand's breadth.
+        let going = run.going_share(i, at_s).max(run.going_share(j, at_s));
+        let gap = distance - wanted;
+        let little = gap.clamp(-ON_THE_WAY_M, ON_THE_WAY_M);
+        let gap = along * (gap + (little - gap) * going) * share;
         // Whoever sits stays, and whoever walks keeps to the way; the other comes all of it.
         let stays = |k: usize| run.sitting_share(k, at_s).max(run.going_share(k, at_s));
         let both_sit = run.sitting_share(i, at_s) * run.sitting_share(j, at_s);
@@ -361,6 +365,9 @@ fn step_in(run: &Run, at_s: f64, raw: &[Option<Vec2>], doings: &[Doing], spots: 
         }
     }
 }
+
+/// How much nearer two come who walk together than their ways have them.
+const ON_THE_WAY_M: f32 = 0.12;
 
 /// Of two who both stay each still gives a little, of one who does nearly nothing.
 const STAYS: f32 = 0.02;
@@ -397,10 +404,4 @@ pub fn standpoint_at(plan: &Plan, photographer: PhotographerIx, at_s: f64) -> Op
         })
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, s)| s)
-}
-
-/// Heading from one spot to another; `None` if they are the same.
-pub fn heading_to(from: Vec2, to: Vec2) -> Option<f32> {
-    let way = to - from;
-    (way.length() > 1e-4).then(|| way.x.atan2(-way.y))
 }

@@ -2,8 +2,9 @@
 
 use super::proportions::Body;
 use super::skeleton::{Bearing, FootPlan, SIDES, Settled, Stance, settle};
+use crate::staging::angle::wrapped;
 use crate::staging::carve::Place;
-use crate::staging::gait::{Stride, smooth, wrapped};
+use crate::staging::gait::{Stride, smooth};
 use crate::staging::run::UP_FROM_SEAT_M;
 use glam::{Quat, Vec3};
 

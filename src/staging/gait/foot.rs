@@ -1,5 +1,6 @@
 //! One foot: planted on the floor, rolling over heel and toes, or on its way through the air.
 
+use crate::staging::angle::wrapped;
 use crate::staging::figure::proportions::Body;
 use glam::{Vec2, Vec3};
 
@@ -191,10 +192,6 @@ pub fn smooth(t: f32) -> f32 {
 fn bump(t: f32) -> f32 {
     let t = t.clamp(0.0, 1.0);
     16.0 * (t * (1.0 - t)).powi(2)
-}
-
-pub fn wrapped(angle: f32) -> f32 {
-    (angle + std::f32::consts::PI).rem_euclid(std::f32::consts::TAU) - std::f32::consts::PI
 }
 
 /// The cubic with these ends and end slopes (Hermite).

@@ -18,4 +18,4 @@ pub use dance::{BEAT_S, Sway, dance, sway};
 pub use foot::{Foot, Stride};
 pub use walk::Walk;
 
-pub(super) use foot::{smooth, wrapped};
+pub(super) use foot::smooth;

@@ -1,8 +1,9 @@
 //! One walk: which foot is where when so much of the way is done.
 
 use super::cadence::step_length_m;
-use super::foot::{Foot, Plant, Roll, Stride, Swing, forward, right, smooth, wrapped};
+use super::foot::{Foot, Plant, Roll, Stride, Swing, forward, right, smooth};
 use super::footfalls::{falls, plant};
+use crate::staging::angle::wrapped;
 use crate::staging::chance::Chance;
 use crate::staging::figure::proportions::Body;
 use crate::staging::figure::skeleton::{SIDES, free_side, standing_feet};

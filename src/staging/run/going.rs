@@ -7,7 +7,7 @@ use crate::plan::{
     CEREMONY_PACE_MPS, Centre, Cue, CueIx, Facing, FixtureKind, Gesture, Going, PersonIx, Post, Posture, SeatKind,
     Side, Tempo, Way,
 };
-use crate::staging::heading_to;
+use crate::staging::angle::{ahead, heading_to, right_of, wrapped};
 use crate::staging::route::Obstacles;
 use crate::staging::seating::seat_spot;
 use glam::Vec2;
@@ -36,6 +36,17 @@ pub struct Goer<'r, 'a> {
     pub going: &'r Going,
 }
 
+/// A way that is found, not yet gone.
+struct Planned {
+    path: Path,
+    stay: Stay,
+    /// Where the body faces before.
+    heading: f32,
+    down: bool,
+    /// How long getting up takes.
+    rises_s: f64,
+}
+
 /// Where somebody ends, and how they stand there.
 struct Goal {
     stay: Stay,
@@ -48,33 +59,57 @@ impl Goer<'_, '_> {
         let who: Vec<usize> = self.cue.who.iter().map(|who| who.0).collect();
         let people = self.people_in_the_way(&who, at_s);
         let obstacles = self.obstacles.with_people(&people);
-        let mut pace = match self.going.tempo {
-            Tempo::Pace(pace) => Some(pace),
-            Tempo::Over(_) => None,
-        };
         let places = self.places_in_ranks(&who, at_s);
         let mut there = Vec::with_capacity(who.len());
-        for (number, person) in who.iter().enumerate() {
-            let (rank, aside_m) = places[number];
+        let mut pace_mps = match self.going.tempo {
+            Tempo::Pace(pace) => pace,
+            Tempo::Over(_) => CEREMONY_PACE_MPS,
+        };
+        let abreast = self.abreast(who.len());
+        for (rank, members) in who.chunks(abreast).enumerate() {
             let behind_m = rank as f32 * self.going.spacing_m;
-            let wait_s = match self.going.way {
-                Way::To { .. } => f64::from(behind_m / pace.unwrap_or(CEREMONY_PACE_MPS)),
-                _ => 0.0,
-            };
-            let arrival = self.send(*person, number, at_s + wait_s, aside_m, behind_m, &obstacles);
-            if pace.is_none() {
-                pace = self.run.tracks[*person].walks.last().map(Walk::pace_mps).filter(|pace| *pace > 0.05);
+            let waits = matches!(self.going.way, Way::To { .. });
+            let rank_s = at_s + if waits { f64::from(behind_m / pace_mps) } else { 0.0 };
+            let ways: Vec<Option<Planned>> = members
+                .iter()
+                .enumerate()
+                .map(|(file, person)| {
+                    let number = rank * abreast + file;
+                    self.plan(*person, number, rank_s, places[number].1, behind_m, &obstacles)
+                })
+                .collect();
+            // A rank sets out together when the last of it is up; those arm in arm also arrive together.
+            let rises_s = ways.iter().flatten().map(|way| way.rises_s).fold(0.0, f64::max);
+            let longest_m = ways.iter().flatten().map(|way| way.path.length_m()).fold(0.0, f32::max);
+            for (person, way) in members.iter().zip(ways) {
+                let Some(way) = way else {
+                    there.push(rank_s);
+                    continue;
+                };
+                let linked = self.in_step_with(*person).is_some();
+                let length_m = if linked { longest_m } else { way.path.length_m() };
+                let takes_s = match self.going.tempo {
+                    Tempo::Pace(pace) => f64::from(length_m / pace.max(0.05)),
+                    Tempo::Over(seconds) => (seconds - rises_s).max(seconds * 0.3),
+                };
+                if let (Tempo::Over(_), true) = (self.going.tempo, length_m > 0.5) {
+                    pace_mps = (length_m / takes_s as f32).max(0.1);
+                }
+                there.push(self.set_out(*person, way, rank_s, rises_s, takes_s));
             }
-            there.push(arrival);
         }
         there
+    }
+
+    fn abreast(&self, people: usize) -> usize {
+        let usual = if people == 2 { 2 } else { 1 };
+        self.going.abreast.unwrap_or(usual).max(1) as usize
     }
 
     /// Of each, the rank, and how far to the right of the rank's middle: in the order written, from the left; those who
     /// stand there already keep their sides.
     fn places_in_ranks(&self, who: &[usize], at_s: f64) -> Vec<(usize, f32)> {
-        let usual = if who.len() == 2 { 2 } else { 1 };
-        let abreast = self.going.abreast.unwrap_or(usual).max(1) as usize;
+        let abreast = self.abreast(who.len());
         let mut places = Vec::with_capacity(who.len());
         for (rank, members) in who.chunks(abreast).enumerate() {
             let middle = (members.len() as f32 - 1.0) * 0.5;
@@ -98,7 +133,7 @@ impl Goer<'_, '_> {
         let Way::To { places, by } = &self.going.way else { return None };
         let to = by.first().copied().or_else(|| self.post_spot(*places.first()?))?;
         let way = (to - middle).normalize_or_zero();
-        Some(spots.iter().map(|spot| (*spot - middle).dot(Vec2::new(-way.y, way.x))).collect())
+        Some(spots.iter().map(|spot| (*spot - middle).dot(right_of(way))).collect())
     }
 
     fn people_in_the_way(&self, who: &[usize], at_s: f64) -> Vec<(usize, Vec2)> {
@@ -115,7 +150,8 @@ impl Goer<'_, '_> {
             .collect()
     }
 
-    fn send(
+    /// A person's way; `None` if they have none.
+    fn plan(
         &mut self,
         person: usize,
         number: usize,
@@ -123,60 +159,58 @@ impl Goer<'_, '_> {
         aside_m: f32,
         behind_m: f32,
         obstacles: &Obstacles,
-    ) -> f64 {
-        let before = self.run.tracks[person].stays.at(at_s);
+    ) -> Option<Planned> {
+        let before = self.run.tracks.get(person)?.stays.at(at_s);
         // Whoever is down gets up first.
-        let down = before != Stay::Away
-            && self.run.posture(person, at_s).now != Posture::Standing
-            && self.gets_up(person, at_s);
-        let sets_out_s = at_s + if down { RISE_S + UP_AND_TURNED_S } else { 0.0 };
+        let down = before != Stay::Away && self.gets_up(person, at_s);
         let start = match before {
             Stay::Away => None,
             _ => self.run.spot(person, at_s).map(|spot| self.standing_spot(before).unwrap_or(spot)),
         };
         let heading = self.heading(person, at_s);
-        let Some((points, goal)) = self.points(person, number, start, heading, aside_m, obstacles, at_s) else {
-            return at_s;
-        };
+        let (points, goal) = self.points(person, number, start, heading, aside_m, obstacles, at_s)?;
         let mut path = Path::new(&points);
         let in_file = matches!(&self.going.way, Way::To { places, .. } if places.len() == 1) && behind_m > 0.0;
         if in_file && path.length_m() > behind_m {
             path = path.cut_to(path.length_m() - behind_m);
         }
-        let goal = Goal { spot: path.at(f32::INFINITY), ..goal };
-        let stay = if in_file { Stay::At(Post::Floor(goal.spot)) } else { goal.stay };
+        let stay = if in_file { Stay::At(Post::Floor(path.at(f32::INFINITY))) } else { goal.stay };
+        let rises_s = if down && path.length_m() >= NO_WAY_M { RISE_S + UP_AND_TURNED_S } else { 0.0 };
+        Some(Planned { path, stay, heading, down, rises_s })
+    }
+
+    /// Writes a walk into a track; returns when it is done and its person seated, kneeling or up.
+    fn set_out(&mut self, person: usize, way: Planned, at_s: f64, rises_s: f64, takes_s: f64) -> f64 {
+        let Planned { path, stay, heading, down, .. } = way;
+        let sidelong = self.is_sidelong(&path, heading);
+        let in_step_with = self.in_step_with(person);
+        let stay = if self.cue.leaves { Stay::Away } else { stay };
         let track = &mut self.run.tracks[person];
+        let before = track.stays.at(at_s);
         track.drop_plans_after(at_s);
-        if path.length_m() < NO_WAY_M || start.is_none() && path.length_m() < NO_WAY_M {
-            let stay = if self.cue.leaves { Stay::Away } else { stay };
+        if path.length_m() < NO_WAY_M {
             track.stays.change(at_s, stay);
             track.turns.change(at_s, stay);
             return self.arrive(person, at_s, stay);
         }
-        let takes_s = match self.going.tempo {
-            Tempo::Pace(pace) => f64::from(path.length_m() / pace.max(0.05)),
-            Tempo::Over(seconds) => (seconds - (sets_out_s - at_s)).max(seconds * 0.3),
-        };
-        let ends_s = sets_out_s + takes_s;
-        let sidelong = self.is_sidelong(&path, heading);
-        let in_step_with = self.in_step_with(person);
-        let track = &mut self.run.tracks[person];
-        track.walks.push(Walk { begins_s: sets_out_s, ends_s, path, sidelong, in_step_with, cue: self.ix });
+        let begins_s = at_s + rises_s;
+        let ends_s = begins_s + takes_s;
+        track.walks.push(Walk { begins_s, ends_s, path, sidelong, in_step_with, cue: self.ix });
         let walk = Stay::Walks(track.walks.len() - 1);
         if down {
-            track.poses.change(at_s, Pose::Does(Posture::Standing));
+            // Up just before setting out: not before a partner who takes longer.
+            track.poses.change(begins_s - RISE_S - UP_AND_TURNED_S, Pose::Does(Posture::Standing));
         }
         if before == Stay::Away {
             track.poses.change(at_s, Pose::Does(Posture::Standing));
         }
-        track.stays.change(sets_out_s, walk);
-        let stay = if self.cue.leaves { Stay::Away } else { stay };
+        track.stays.change(begins_s, walk);
         track.stays.change(ends_s, stay);
         if sidelong {
-            track.turns.change(sets_out_s, stay);
+            track.turns.change(begins_s, stay);
         } else {
             // One turns before one goes, but not before one has come to where one was.
-            let turns_s = (sets_out_s - TURN_S).max(track.turns.last_s() + 1e-3).min(sets_out_s);
+            let turns_s = (begins_s - TURN_S).max(track.turns.last_s() + 1e-3).min(begins_s);
             track.turns.change(turns_s, walk);
             track.turns.change(ends_s, stay);
         }
@@ -378,18 +412,9 @@ impl Goer<'_, '_> {
     }
 }
 
-fn wrapped(angle: f32) -> f32 {
-    (angle + std::f32::consts::PI).rem_euclid(std::f32::consts::TAU) - std::f32::consts::PI
-}
-
-fn ahead(heading: f32) -> Vec2 {
-    let (sin, cos) = heading.sin_cos();
-    Vec2::new(sin, -cos)
-}
-
 fn side_of(heading: f32, side: Side) -> Vec2 {
     let ahead = ahead(heading);
-    let right = Vec2::new(-ahead.y, ahead.x);
+    let right = right_of(ahead);
     match side {
         Side::Left => -right,
         Side::Right => right,
@@ -407,14 +432,11 @@ fn moved(stay: Stay, spot: Vec2) -> Stay {
 
 /// A way beside another one, so far to the right of it (negative: left).
 fn beside(middle: &[Vec2], right_m: f32) -> Vec<Vec2> {
-    let right_of = |a: Vec2, b: Vec2| {
-        let way = (b - a).normalize_or_zero();
-        Vec2::new(-way.y, way.x)
-    };
+    let right = |a: Vec2, b: Vec2| right_of((b - a).normalize_or_zero());
     (0..middle.len())
         .map(|i| {
-            let before = i.checked_sub(1).map_or(Vec2::ZERO, |k| right_of(middle[k], middle[i]));
-            let after = middle.get(i + 1).map_or(Vec2::ZERO, |next| right_of(middle[i], *next));
+            let before = i.checked_sub(1).map_or(Vec2::ZERO, |k| right(middle[k], middle[i]));
+            let after = middle.get(i + 1).map_or(Vec2::ZERO, |next| right(middle[i], *next));
             let right = (before + after).normalize_or(if after == Vec2::ZERO { before } else { after });
             // Farther out on the outside of a bend.
             let stretch = if before == Vec2::ZERO || after == Vec2::ZERO { 1.0 } else { right.dot(after).max(0.5) };

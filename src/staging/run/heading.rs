@@ -3,22 +3,17 @@
 //! Each change (a cue, a walk that begins or ends, a partner's gesture) has its own way to face; bodies turn from one to
 //! the next over [`TURN_S`](super::TURN_S), all of it worked out from where everybody is at the instant asked for.
 
-use super::path::turn;
 use super::timeline::smooth;
 use super::track::Stay;
 use super::{Attention, Run, TURN_S};
 use crate::plan::{Facing, Gesture, PersonIx, Post, Posture};
+use crate::staging::angle::{heading_to, wrapped};
 use crate::staging::chance::Chance;
 use crate::staging::figure::gesture::Arms;
-use crate::staging::heading_to;
 use glam::Vec2;
-use std::f32::consts::TAU;
 
 /// Nearer than the first, two people do fully what their gesture says; farther than the second, nothing.
 pub const TOGETHER_M: [f32; 2] = [2.05, 2.5];
-
-/// Turns nearer than this are by the shorter way all the time, radians.
-const FAR_TURN: f32 = 1.2;
 
 /// What somebody does with somebody else.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,22 +24,25 @@ pub struct Together {
     pub near: f32,
 }
 
+/// Turns of more than this, radians, may go either way round.
+const NEARLY_ROUND: f32 = 2.2;
+
 /// Spots of everybody, in the order of the plan; `None` is not there.
 pub type Spots = [Option<Vec2>];
 
-/// The last turn of a body: how far it has got, and from where to where, more than half a circle apart if it goes the longer
-/// way.
+/// The last turn of a body: how far it has got, and from where to where.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Turning {
     pub from: f32,
-    pub to: f32,
+    /// How far it is in all, clockwise.
+    pub way: f32,
     /// 0 just begun, 1 done.
     pub done: f32,
 }
 
 impl Turning {
     pub fn heading(&self, done: f32) -> f32 {
-        self.from + (self.to - self.from) * smooth(done)
+        self.from + self.way * smooth(done)
     }
 }
 
@@ -60,11 +58,6 @@ impl Run<'_> {
 
     /// The last change of where a person faces.
     pub fn turning(&self, person: usize, at_s: f64, spots: &Spots) -> Option<Turning> {
-        self.turning_by(person, at_s, spots, true)
-    }
-
-    /// With `settled_ways` each turn goes the way round that was the shorter one when it began, whatever happens since.
-    fn turning_by(&self, person: usize, at_s: f64, spots: &Spots, settled_ways: bool) -> Option<Turning> {
         spots.get(person).copied().flatten()?;
         let changes = &self.tracks[person].changes;
         let begun = changes.partition_point(|when| *when <= at_s + 1e-6);
@@ -72,31 +65,39 @@ impl Run<'_> {
         let settled = changes[..begun].partition_point(|when| *when <= (at_s - TURN_S).max(1e-6));
         let from_s = settled.checked_sub(1).map_or(f64::NEG_INFINITY, |i| changes[i]);
         let first = self.facing(person, from_s, at_s, spots);
-        let mut turning = Turning { from: first, to: first, done: 1.0 };
-        for began in &changes[settled..begun] {
-            let to = self.facing(person, *began, at_s, spots);
+        let mut turning = Turning { from: first, way: 0.0, done: 1.0 };
+        let mut before_s = from_s;
+        for began_s in &changes[settled..begun] {
+            let to = self.facing(person, *began_s, at_s, spots);
             let from = turning.heading(turning.done);
-            if (to - from).abs() < 1e-4 {
-                continue;
+            let mut way = wrapped(to - from);
+            if way.abs() > NEARLY_ROUND {
+                // The way round that it set out on, however its ends have moved since.
+                let set_out = self.set_out(person, before_s, *began_s);
+                way += std::f32::consts::TAU * ((set_out - way) / std::f32::consts::TAU).round();
             }
-            let done = ((at_s - began) / TURN_S) as f32;
-            let chance = Chance::new(self.plan.seed).with(person as u64).with((began * 1000.0).round() as u64);
-            let lefthanded = chance.unit("hand") < 0.5;
-            let way = turn(from, to, 1.0, lefthanded) - from;
-            // Far turns may have another shorter way by now.
-            let begun_way = || {
-                let spots = self.spots(*began);
-                let before = self.turning_by(person, began - 1e-4, &spots, false)?;
-                let from = before.heading(before.done);
-                Some(turn(from, self.facing(person, *began, *began, &spots), 1.0, lefthanded) - from)
-            };
-            let way = match settled_ways && way.abs() > FAR_TURN {
-                true => begun_way().map_or(way, |begun| way + ((begun - way) / TAU).round() * TAU),
-                false => way,
-            };
-            turning = Turning { from, to: from + way, done };
+            before_s = *began_s;
+            if way.abs() > 1e-4 {
+                turning = Turning { from, way, done: ((at_s - began_s) / TURN_S) as f32 };
+            }
         }
         Some(turning)
+    }
+
+    /// How far a turn is as it begins, clockwise; half turns go the way chance has it.
+    fn set_out(&self, person: usize, before_s: f64, began_s: f64) -> f32 {
+        let spots = self.spots(began_s);
+        if spots.get(person).copied().flatten().is_none() {
+            return 0.0;
+        }
+        let from = self.facing(person, before_s, began_s, &spots);
+        let way = wrapped(self.facing(person, began_s, began_s, &spots) - from);
+        let chance = Chance::new(self.plan.seed).with(person as u64).with((began_s * 1000.0).round() as u64);
+        let other = if chance.unit("hand") < 0.5 { -way.signum() } else { way.signum() };
+        if way.abs() > std::f32::consts::PI - 0.1 && other != way.signum() {
+            return way + other * std::f32::consts::TAU;
+        }
+        way
     }
 
     /// Where a person faces by what has begun at `since_s`, everybody being where they are at `at_s`.

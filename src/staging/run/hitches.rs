@@ -4,8 +4,8 @@
 use super::going::HALF_WIDTH_M;
 use super::times::Never;
 use super::track::{Stay, Walk};
-use super::{Move, Run};
-use crate::plan::{Frame, PersonIx, Plan, Post, Span, When};
+use super::{CrewAt, Move, Run};
+use crate::plan::{Frame, PersonIx, PhotographerIx, Plan, Post, Span, When};
 use crate::staging::route::{Blocker, Obstacles};
 
 /// One thing that won't go as planned.
@@ -98,7 +98,7 @@ impl std::fmt::Display for What {
 
 /// Middles of two bodies nearer than this are one in the other: chests are 0.24 m deep (ANSUR II chest depth of men, 254 mm,
 /// from memory), and arms give way.
-const BODIES_APART_M: f32 = 0.26;
+const BODIES_APART_M: f32 = 0.28;
 /// Walkers brush past things with this much.
 const BRUSH_M: f32 = 0.12;
 const STEP_S: f64 = 0.1;
@@ -116,8 +116,8 @@ impl Run<'_> {
         for who in 0..self.tracks.len() {
             for (ix, walk) in self.tracks[who].walks.iter().enumerate() {
                 self.cut_short(who, ix, walk, &mut hitches);
-                self.into_things(who, ix, walk, &obstacles, &mut hitches);
-                self.into_people(who, ix, walk, &mut hitches);
+                self.into_things(who, walk, &obstacles, &mut hitches);
+                self.into_people(who, walk, &mut hitches);
             }
         }
         for it in &self.moves {
@@ -132,18 +132,16 @@ impl Run<'_> {
     }
 
     /// Until when a walk goes on: to its end, or to where another one takes over.
-    fn until_s(&self, who: usize, ix: usize) -> f64 {
+    fn until_s(&self, who: usize, walk: &Walk) -> f64 {
         let track = &self.tracks[who];
-        let next = track
-            .stays
-            .changes()
-            .iter()
-            .find(|(when, stay)| *when > track.walks[ix].begins_s + 1e-6 && *stay != Stay::Walks(ix));
-        next.map_or(track.walks[ix].ends_s, |(when, _)| when.min(track.walks[ix].ends_s))
+        let ix = track.walks.iter().position(|it| std::ptr::eq(it, walk)).unwrap_or(usize::MAX);
+        let next =
+            track.stays.changes().iter().find(|(when, stay)| *when > walk.begins_s + 1e-6 && *stay != Stay::Walks(ix));
+        next.map_or(walk.ends_s, |(when, _)| when.min(walk.ends_s))
     }
 
     fn cut_short(&self, who: usize, ix: usize, walk: &Walk, hitches: &mut Vec<Hitch>) {
-        let until_s = self.until_s(who, ix);
+        let until_s = self.until_s(who, walk);
         let left_m = walk.path.length_m() - walk.travelled_m(until_s);
         if let Some(next) = self.tracks[who].walks.get(ix + 1).filter(|_| left_m > 0.3) {
             let what = What::CutShort { who: self.name(who), left_m };
@@ -156,10 +154,10 @@ impl Run<'_> {
         self.plan.moments.get(cue.moment.0).and_then(|m| m.cues.get(cue.cue)).map_or(Span::default(), |it| it.written)
     }
 
-    fn into_things(&self, who: usize, ix: usize, walk: &Walk, obstacles: &Obstacles, hitches: &mut Vec<Hitch>) {
+    fn into_things(&self, who: usize, walk: &Walk, obstacles: &Obstacles, hitches: &mut Vec<Hitch>) {
         let mut told: Vec<Blocker> = Vec::new();
         let ends = [walk.path.at(0.0), walk.path.at(f32::INFINITY)];
-        for at_s in between(walk.begins_s, self.until_s(who, ix)) {
+        for at_s in between(walk.begins_s, self.until_s(who, walk)) {
             let spot = walk.spot(at_s);
             // Where one stands or sits is the plan's; getting there and away takes a step.
             if ends.iter().any(|end| end.distance(spot) < 2.0 * HALF_WIDTH_M) {
@@ -186,9 +184,9 @@ impl Run<'_> {
         })
     }
 
-    fn into_people(&self, who: usize, ix: usize, walk: &Walk, hitches: &mut Vec<Hitch>) {
+    fn into_people(&self, who: usize, walk: &Walk, hitches: &mut Vec<Hitch>) {
         let mut nearest: Vec<(usize, f32, f64)> = Vec::new();
-        for at_s in between(walk.begins_s, self.until_s(who, ix)) {
+        for at_s in between(walk.begins_s, self.until_s(who, walk)) {
             let spot = walk.spot(at_s);
             for other in 0..self.tracks.len() {
                 // Of two who walk, the first in the plan tells.
@@ -212,6 +210,17 @@ impl Run<'_> {
             let what = What::IntoEachOther { who: self.name(who), other: self.name(other), apart_m };
             hitches.push(Hitch { at_s, written: self.written(walk), what });
         }
+        for (ix, photographer) in self.plan.crew.iter().enumerate() {
+            let apart = |at_s: f64| {
+                let CrewAt::At(_) = self.crew_at(PhotographerIx(ix), at_s) else { return f32::INFINITY };
+                let there = self.crew_spot(PhotographerIx(ix), at_s);
+                there.map_or(f32::INFINITY, |there| there.distance(walk.spot(at_s)))
+            };
+            if let Some((apart_m, at_s)) = nearest_of(walk.begins_s, self.until_s(who, walk), apart) {
+                let what = What::IntoEachOther { who: self.name(who), other: photographer.id.clone(), apart_m };
+                hitches.push(Hitch { at_s, written: self.written(walk), what });
+            }
+        }
     }
 
     fn are_together(&self, a: usize, b: usize, at_s: f64) -> bool {
@@ -228,6 +237,16 @@ impl Run<'_> {
             let what = What::NoWayTo { who: who.id.clone(), standpoint: standpoint.clone() };
             hitches.push(Hitch { at_s: it.leaves_s, written, what });
         }
+        for person in 0..self.tracks.len() {
+            let apart = |at_s: f64| {
+                let spot = it.path.at(it.travelled_m(at_s));
+                self.spot(person, at_s).map_or(f32::INFINITY, |there| there.distance(spot))
+            };
+            if let Some((apart_m, at_s)) = nearest_of(it.walk_begins_s, it.walk_ends_s, apart) {
+                let what = What::IntoEachOther { who: who.id.clone(), other: self.name(person), apart_m };
+                hitches.push(Hitch { at_s, written, what });
+            }
+        }
         if it.late_s() > 0.05 {
             let what = What::Late {
                 who: who.id.clone(),
@@ -239,6 +258,12 @@ impl Run<'_> {
             hitches.push(Hitch { at_s: it.needed_s, written, what });
         }
     }
+}
+
+/// The least distance of two in a stretch, if bodies can't be so near, and when.
+fn nearest_of(from_s: f64, to_s: f64, apart: impl Fn(f64) -> f32) -> Option<(f32, f64)> {
+    let nearest = between(from_s, to_s).map(|at_s| (apart(at_s), at_s)).min_by(|a, b| a.0.total_cmp(&b.0));
+    nearest.filter(|(apart_m, _)| *apart_m < BODIES_APART_M)
 }
 
 fn between(from_s: f64, to_s: f64) -> impl Iterator<Item = f64> {

@@ -4,6 +4,7 @@ use super::timeline::smooth;
 use super::track::{Pose, Stay, Walk};
 use super::{Blend, REACH_S, RISE_S, Run, SIT_S};
 use crate::plan::{Post, Posture, SeatKind};
+use crate::staging::angle::ahead;
 use crate::staging::chance::Chance;
 use crate::staging::seating::seat_spot;
 use glam::Vec2;
@@ -115,11 +116,6 @@ impl Run<'_> {
         let id = self.plan.people.get(person).map_or("", |who| who.id.as_str());
         f64::from(Chance::new(self.plan.seed).named("person").named(id).unit("late")) * 0.8
     }
-}
-
-fn ahead(heading: f32) -> Vec2 {
-    let (sin, cos) = heading.sin_cos();
-    Vec2::new(sin, -cos)
 }
 
 /// How far down somebody is who only sits and stands.
