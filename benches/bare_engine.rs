@@ -10,7 +10,7 @@ use standpoint::picture::engine::{Shot, Studio, find_adapter};
 use standpoint::picture::{Prepared, picture_size, prepare};
 use standpoint::plan::{Plan, load};
 use standpoint::sight::{LampPoint, lamp_points};
-use standpoint::staging::OwnerKind;
+use standpoint::staging::{OwnerKind, rehearse};
 use std::path::Path;
 use std::process::Command;
 use usage::{Spent, Usage};
@@ -117,7 +117,7 @@ impl Timing {
 /// Draws all frames with one drawer; the row of the table.
 fn one(drawer: Drawer, guests: usize) -> String {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/orchard.ron");
-    let mut plan = load(&path).expect("the demo is a valid plan").plan;
+    let (mut plan, _) = rehearse(load(&path).expect("the demo is a valid plan").plan);
     if guests > 0 {
         fill_seats(&mut plan, guests);
     }

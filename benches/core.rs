@@ -6,7 +6,7 @@ use standpoint::picture::mesh::{Onlooker, batches};
 use standpoint::picture::prepare;
 use standpoint::plan::{Frame, Plan, load};
 use standpoint::staging::route::Obstacles;
-use standpoint::staging::stage;
+use standpoint::staging::{rehearse, stage};
 use std::path::Path;
 
 /// Guests wanted; 0 is the demo as it is, about ninety.
@@ -18,7 +18,7 @@ fn main() {
 
 fn orchard(guests: u32) -> Plan {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/orchard.ron");
-    let mut plan = load(&path).expect("the demo is a valid plan").plan;
+    let (mut plan, _) = rehearse(load(&path).expect("the demo is a valid plan").plan);
     let mut taken: Vec<_> = plan.venue.seats.iter_mut().filter(|block| guests > 0 && block.filled > 0.0).collect();
     let a_row: u32 = taken.iter().map(|block| block.seats_per_row).sum();
     for block in &mut taken {

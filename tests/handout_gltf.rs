@@ -34,7 +34,7 @@ fn cases() -> Vec<Case> {
     let case = |file: &str, id: &str| {
         let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(file);
         let text = fs::read_to_string(&path).unwrap_or_else(|error| panic!("{file}: {error}"));
-        let plan = read(&text).unwrap_or_else(|problems| panic!("{file}: {problems}"));
+        let (plan, _) = rehearse(read(&text).unwrap_or_else(|problems| panic!("{file}: {problems}")));
         let frame = plan.frames.iter().find(|frame| frame.id == id).unwrap_or_else(|| panic!("{file} has no {id}"));
         let at_s = plan.at_s(frame);
         let tableau = stage(&plan, at_s);
