@@ -278,7 +278,13 @@ fn curved_rows_keep_their_distances_and_face_one_point() {
 fn lines_may_end_as_on_any_system() {
     let text = small(|text| text);
     let plan = read(&text.replace('\n', "\r\n"));
-    assert_eq!(format!("{plan:?}"), format!("{:?}", read(&text)));
+    // Only where it stands in the file differs.
+    let said = |plan: &Plan| {
+        let text = format!("{plan:?}");
+        let parts = text.split("Span {").map(|part| part.split_once('}').map_or(part, |(_, after)| after).to_owned());
+        text.split("Span {").next().map(str::to_owned).into_iter().chain(parts.skip(1)).collect::<String>()
+    };
+    assert_eq!(said(&plan), said(&read(&text)));
 }
 
 #[test]

@@ -114,7 +114,8 @@ fn feet_are_on_the_floor(run: &Run, tableau: &Tableau) {
     let plan = run.plan;
     for figure in &tableau.figures {
         // Under a long skirt kneeling knees are not carved.
-        let kneels = |who: PersonIx| [0.0, 2.0].iter().any(|ago| run.does(who, Deed::Kneels, tableau.at_s - ago));
+        let kneels =
+            |who: PersonIx| [0.0, 1.0, 2.0, 3.0].iter().any(|ago| run.does(who, Deed::Kneels, tableau.at_s - ago));
         if matches!(tableau.owner(figure.owner).kind, OwnerKind::Person(who) if kneels(who)) {
             continue;
         }

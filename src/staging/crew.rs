@@ -1,5 +1,6 @@
 //! Photographers at their standpoints: in black, a camera at the eye, the lens exactly where the plan has it.
 
+use super::angle::wrapped;
 use super::carve::{Carver, Place, cut, of, rgb};
 use super::cast::{Actor, body_of};
 use super::chance::Chance;
@@ -76,9 +77,14 @@ fn between(scene: &Scene, ix: PhotographerIx, it: &Move, body: &Body, chance: Ch
         return Some((stance, camera));
     };
     let (finder, seen) = at_the_finder(scene, ix, standpoint, finder_s, body, chance)?;
+    // The way round that it is when the camera is up, however what it is pointed at moves meanwhile.
+    let then = at_the_finder(&Scene::new(scene.run, finder_s), ix, standpoint, finder_s, body, chance)?.0.heading;
+    let whole = wrapped(then - stance.heading);
+    let way = wrapped(finder.heading - stance.heading);
+    let way = way + std::f32::consts::TAU * ((whole - way) / std::f32::consts::TAU).round();
     let blended = Stance {
         feet: stance.feet.lerp(finder.feet, share),
-        heading: turn(stance.heading, finder.heading, unsmooth(share), false),
+        heading: stance.heading + way * share,
         bearing: finder.bearing,
         stride: None,
         before: (share < 1.0).then_some((Bearing::Standing, 1.0 - share)),
@@ -98,12 +104,6 @@ fn between(scene: &Scene, ix: PhotographerIx, it: &Move, body: &Body, chance: Ch
         portrait: seen.portrait && share > 0.5,
     };
     Some((blended, camera))
-}
-
-/// Undoes the smoothing that [`turn`] adds, so that all parts of a photographer move together.
-fn unsmooth(share: f32) -> f32 {
-    // The inverse of 3x² − 2x³.
-    0.5 - ((1.0 - 2.0 * share.clamp(0.0, 1.0)).asin() / 3.0).sin()
 }
 
 fn walking(scene: &Scene, it: &Move, body: &Body, chance: Chance) -> (Stance, HeldCamera) {

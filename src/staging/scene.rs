@@ -352,7 +352,9 @@ fn step_in(run: &Run, at_s: f64, raw: &[Option<Vec2>], spots: &mut [Option<Vec2>
         let way = *b - *a;
         let distance = way.length();
         let wanted = distance.clamp(least * size, most * size);
-        let along = way.normalize_or(Vec2::X);
+        let along = way.normalize_or_zero();
+        // Two on one spot are pushed nowhere; who makes way would be chance.
+        let share = share * smooth(distance / 0.2);
         // On the way nobody is pulled off it by more than a hand's breadth.
         let going = run.going_share(i, at_s).max(run.going_share(j, at_s));
         let gap = distance - wanted;
