@@ -57,8 +57,7 @@ impl Goer<'_, '_> {
     /// Writes everybody's walk; returns when each is there, seated or up as the place wants it.
     pub fn go(&mut self, at_s: f64) -> Vec<f64> {
         let who: Vec<usize> = self.cue.who.iter().map(|who| who.0).collect();
-        let people = self.people_in_the_way(&who, at_s);
-        let obstacles = self.obstacles.with_people(&people);
+        let mut people = self.people_in_the_way(&who, at_s);
         let places = self.places_in_ranks(&who, at_s);
         let mut there = Vec::with_capacity(who.len());
         let mut pace_mps = match self.going.tempo {
@@ -69,6 +68,7 @@ impl Goer<'_, '_> {
         for (rank, members) in who.chunks(abreast).enumerate() {
             let behind_m = rank as f32 * self.going.spacing_m;
             let waits = matches!(self.going.way, Way::To { .. });
+            let obstacles = self.obstacles.with_people(&people);
             let rank_s = at_s + if waits { f64::from(behind_m / pace_mps) } else { 0.0 };
             let ways: Vec<Option<Planned>> = members
                 .iter()
@@ -95,6 +95,8 @@ impl Goer<'_, '_> {
                 if let (Tempo::Over(_), true) = (self.going.tempo, length_m > 0.5) {
                     pace_mps = (length_m / takes_s as f32).max(0.1);
                 }
+                // Those who come after walk round those who stand there by then.
+                people.push((*person, way.path.at(f32::INFINITY)));
                 there.push(self.set_out(*person, way, rank_s, rises_s, takes_s));
             }
         }
@@ -106,15 +108,15 @@ impl Goer<'_, '_> {
         self.going.abreast.unwrap_or(usual).max(1) as usize
     }
 
-    /// Of each, the rank, and how far to the right of the rank's middle: in the order written, from the left; those who
-    /// stand there already keep their sides.
+    /// Of each, the rank, and how far to the right of the rank's middle: those who stand there already keep their sides,
+    /// those who come in take the sides of the places they go to, and the order written, from the left, if all go to one.
     fn places_in_ranks(&self, who: &[usize], at_s: f64) -> Vec<(usize, f32)> {
         let abreast = self.abreast(who.len());
         let mut places = Vec::with_capacity(who.len());
         for (rank, members) in who.chunks(abreast).enumerate() {
             let middle = (members.len() as f32 - 1.0) * 0.5;
             let mut from_left: Vec<usize> = (0..members.len()).collect();
-            if let Some(rightness) = self.rightness(members, at_s) {
+            if let Some(rightness) = self.rightness(members, rank * abreast, at_s) {
                 from_left.sort_by(|a, b| rightness[*a].total_cmp(&rightness[*b]));
             }
             for file in 0..members.len() {
@@ -125,14 +127,28 @@ impl Goer<'_, '_> {
         places
     }
 
-    /// How far to the right of their way each stands, if all of them are there.
-    fn rightness(&self, members: &[usize], at_s: f64) -> Option<Vec<f32>> {
-        let spots: Option<Vec<Vec2>> = members.iter().map(|who| self.run.spot(*who, at_s)).collect();
-        let spots = spots?;
-        let middle = spots.iter().sum::<Vec2>() / spots.len().max(1) as f32;
+    /// How far to the right of their way each stands, or ends.
+    fn rightness(&self, members: &[usize], first: usize, at_s: f64) -> Option<Vec<f32>> {
         let Way::To { places, by } = &self.going.way else { return None };
-        let to = by.first().copied().or_else(|| self.post_spot(*places.first()?))?;
-        let way = (to - middle).normalize_or_zero();
+        let middle_of = |spots: &[Vec2]| spots.iter().sum::<Vec2>() / spots.len().max(1) as f32;
+        let there: Option<Vec<Vec2>> = members.iter().map(|who| self.run.spot(*who, at_s)).collect();
+        let (spots, from, to) = match there {
+            Some(spots) => {
+                let to = by.first().copied().or_else(|| self.post_spot(*places.first()?))?;
+                let from = middle_of(&spots);
+                (spots, from, to)
+            }
+            None => {
+                let own = places.get(first..first + members.len()).filter(|own| own.len() > 1)?;
+                let spots: Option<Vec<Vec2>> = own.iter().map(|place| self.post_spot(*place)).collect();
+                let spots = spots?;
+                let from = by.last().copied().or_else(|| self.post_spot(self.going.from?))?;
+                let to = middle_of(&spots);
+                (spots, from, to)
+            }
+        };
+        let middle = middle_of(&spots);
+        let way = (to - from).normalize_or_zero();
         Some(spots.iter().map(|spot| (*spot - middle).dot(right_of(way))).collect())
     }
 
