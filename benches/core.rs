@@ -3,10 +3,10 @@
 use divan::{Bencher, black_box};
 use glam::Vec2;
 use standpoint::picture::mesh::{Onlooker, batches};
-use standpoint::picture::prepare;
+use standpoint::picture::prepare_in;
 use standpoint::plan::{Frame, Plan, load};
 use standpoint::staging::route::Obstacles;
-use standpoint::staging::stage;
+use standpoint::staging::{Run, stage};
 use std::path::Path;
 
 /// Guests wanted; 0 is the demo as it is, about ninety.
@@ -64,13 +64,14 @@ fn see_what_is_in_the_way(bencher: Bencher) {
 #[divan::bench(args = GUESTS)]
 fn prepare_a_frame(bencher: Bencher, guests: u32) {
     let plan = orchard(guests);
-    bencher.bench(|| prepare(black_box(&plan), kiss(&plan)).expect("a frame that can be drawn"));
+    let run = Run::new(&plan);
+    bencher.bench(|| prepare_in(black_box(&run), kiss(&plan)).expect("a frame that can be drawn"));
 }
 
 #[divan::bench(args = GUESTS)]
 fn build_meshes(bencher: Bencher, guests: u32) {
     let plan = orchard(guests);
-    let ready = prepare(&plan, kiss(&plan)).expect("a frame that can be drawn");
+    let ready = prepare_in(&Run::new(&plan), kiss(&plan)).expect("a frame that can be drawn");
     let onlooker = Onlooker { camera: &ready.composed.camera, width_px: 1500 };
     bencher.bench(|| batches(black_box(&ready.tableau), onlooker));
 }

@@ -46,7 +46,7 @@ pub use crew::current_frame;
 pub use floor::floor_height;
 pub use guests::{child_stature, stature};
 pub use run::Run;
-pub use scene::{heading_to, standpoint_at, standpoint_eye};
+pub use scene::{attention_point, heading_to, standpoint_at, standpoint_eye};
 pub use seating::{SeatSpot, seat_spot};
 pub use stage::stage;
 pub use tableau::*;
