@@ -11,6 +11,7 @@ use crate::staging::Tableau;
 use image::RgbImage;
 
 /// What a picture is of.
+#[cfg_attr(not(feature = "engine"), allow(dead_code, reason = "nothing draws in a build without the engine"))]
 pub struct Subject<'a> {
     pub tableau: &'a Tableau,
     pub daylight: &'a Daylight,

@@ -268,7 +268,7 @@ fn minutes(seconds: f64, decimals: usize) -> String {
 }
 
 /// For each picture the planned frames that fall there: each at the picture nearest in time. With their own time where that
-/// is another.
+/// is another: into the moment, or of day where the sequence is of all moments.
 fn planned_frames(plan: &Plan, times: &Times, from: Eye) -> Vec<Vec<String>> {
     let mut planned = vec![vec![]; times.after_s.len()];
     for frame in &plan.frames {
@@ -286,8 +286,11 @@ fn planned_frames(plan: &Plan, times: &Times, from: Eye) -> Vec<Vec<String>> {
         if off_s <= SAME_INSTANT_S {
             planned[nearest].push(frame.id.clone());
         } else if off_s <= times.every_s * 0.5 + 1e-6 {
-            let decimals = usize::from(frame.after_s.fract() > 1e-6);
-            planned[nearest].push(format!("{} {}", frame.id, minutes(frame.after_s, decimals)));
+            let own_time = match times.moment {
+                Some(_) => minutes(frame.after_s, usize::from(frame.after_s.fract() > 1e-6)),
+                None => plan.instant(at_s).strftime("%H:%M:%S").to_string(),
+            };
+            planned[nearest].push(format!("{} {own_time}", frame.id));
         }
     }
     planned
@@ -320,10 +323,12 @@ impl Picture<'_> {
             let fraction = format!("{:.decimals$}", part.rem_euclid(1.0));
             format!("{clock}{}", fraction.trim_start_matches('0'))
         };
-        let focal = focal_m.map(|focal_m| format!("{:.0} mm", focal_m * 1000.0));
-        let name = self.times.moment.is_none().then(|| self.plan.moments[moment.0].name.clone());
-        let note = name.into_iter().chain(focal).collect::<Vec<_>>().join(", ");
-        Cell { after: minutes(after_s, decimals), clock, note, planned: String::new(), seen }
+        let mut after = minutes(after_s, decimals);
+        if self.times.moment.is_none() {
+            after = format!("{after}  {}", self.plan.moments[moment.0].name);
+        }
+        let note = focal_m.map_or(String::new(), |focal_m| format!("{:.0} mm", focal_m * 1000.0));
+        Cell { after, clock, note, planned: String::new(), seen }
     }
 
     /// Through the finder; with the caution that belongs to it.

@@ -23,6 +23,8 @@ const DOWN: f32 = 52.0 * TAU / 360.0;
 const ASIDE: f32 = -14.0 * TAU / 360.0;
 /// Distance of the camera in diagonals of what it shows: near and far people come out nearly the same size.
 const DIAGONALS_AWAY: f32 = 2.4;
+/// Long side of its sensor, as on full frame.
+const LONG_SIDE_M: f64 = 0.036;
 /// Empty share of the picture at each side.
 const MARGIN: f64 = 0.05;
 /// Walls end here, as in an architect's drawing, so that what is behind them is seen.
@@ -55,7 +57,12 @@ impl Overview {
         let mut points = vec![];
         for (number, at_s) in looked.enumerate() {
             let tableau = run.tableau(*at_s);
-            points.extend(tableau.figures.iter().flat_map(|figure| [figure.sole, figure.crown]));
+            for figure in &tableau.figures {
+                let crew = matches!(tableau.owner(figure.owner).kind, OwnerKind::Photographer(_));
+                let about_m = if crew { DISC_M } else { 0.3 };
+                let beside = [Vec3::X, Vec3::NEG_X, Vec3::Z, Vec3::NEG_Z].map(|way| figure.sole + way * about_m);
+                points.extend(beside.into_iter().chain([figure.crown]));
+            }
             if number == 0 {
                 points.extend(seats(&tableau));
             }
@@ -102,30 +109,51 @@ impl Overview {
         tableau
     }
 
-    /// Writes who is who over the photographers of an instant.
+    /// Writes who is who beside the photographers of an instant, where it covers fewest people.
     pub fn name_crew(&self, run: &Run, tableau: &Tableau, picture: &mut RgbImage) {
-        let size_px = (picture.width().max(picture.height()) as f32 / 32.0).clamp(10.0, 40.0);
-        let mut taken: Vec<[f32; 4]> = vec![];
+        let (wide, high) = (picture.width() as f32, picture.height() as f32);
+        let size_px = (wide.max(high) / 34.0).clamp(10.0, 40.0);
+        let place = |point: Vec3| {
+            let (u, v, _) = self.camera.image_from_world(point, f64::from(wide))?;
+            Some(Vec2::new(u as f32, v as f32))
+        };
+        let weight = |owner: OwnerIx| match tableau.owner(owner).kind {
+            OwnerKind::Person(_) => 6.0,
+            OwnerKind::Photographer(_) => 8.0,
+            _ => 1.0,
+        };
+        let mut covered: Vec<(Vec2, f32)> = vec![];
+        for figure in &tableau.figures {
+            let points = [figure.crown, figure.chest, figure.knee].map(place).into_iter().flatten();
+            covered.extend(points.map(|point| (point, weight(figure.owner))));
+        }
+        let mut taken: Vec<[Vec2; 2]> = vec![];
         for (photographer, figure) in crew(tableau) {
             let Some(person) = run.plan.crew.get(photographer.0) else { continue };
-            let over = figure.crown + Vec3::Y * 0.25;
-            let Some((u, v, _)) = self.camera.image_from_world(over, f64::from(picture.width())) else { continue };
+            let (Some(crown), Some(sole)) = (place(figure.crown), place(figure.sole)) else { continue };
             let pad = size_px * 0.35;
-            let size = [text_width(&person.id, size_px, Weight::Bold) + 2.0 * pad, size_px * 1.35];
-            let room = [picture.width() as f32 - size[0], picture.height() as f32 - size[1]].map(|it| it.max(0.0));
-            let mut corner = [(u as f32 - size[0] * 0.5).clamp(0.0, room[0]), (v as f32 - size[1]).clamp(0.0, room[1])];
-            let meets = |corner: [f32; 2], other: &[f32; 4]| {
-                corner[0] < other[2]
-                    && other[0] < corner[0] + size[0]
-                    && corner[1] < other[3]
-                    && other[1] < corner[1] + size[1]
+            let size = Vec2::new(text_width(&person.id, size_px, Weight::Bold) + 2.0 * pad, size_px * 1.3).ceil();
+            let aside = (sole.y - crown.y) * 0.35 + 3.0;
+            let middle = (crown + sole) * 0.5;
+            let corners = [
+                Vec2::new(crown.x - size.x * 0.5, crown.y - size.y - 4.0),
+                Vec2::new(sole.x - size.x * 0.5, sole.y + aside * 0.6),
+                Vec2::new(middle.x + aside, middle.y - size.y * 0.5),
+                Vec2::new(middle.x - aside - size.x, middle.y - size.y * 0.5),
+            ];
+            let room = Vec2::new(wide - size.x, high - size.y).max(Vec2::ZERO);
+            let cost = |corner: &Vec2| {
+                let inside = |point: &Vec2| point.cmpge(*corner).all() && point.cmple(*corner + size).all();
+                let meets = |it: &[Vec2; 2]| corner.cmplt(it[1]).all() && it[0].cmplt(*corner + size).all();
+                let people: f32 = covered.iter().filter(|(point, _)| inside(point)).map(|(_, weight)| weight).sum();
+                people + 100.0 * taken.iter().filter(|it| meets(it)).count() as f32
             };
-            while let Some(other) = taken.iter().find(|other| meets(corner, other)) {
-                corner[1] = other[1] - size[1] - 1.0;
-            }
-            taken.push([corner[0], corner[1], corner[0] + size[0], corner[1] + size[1]]);
-            fill(picture, corner.map(|it| it as i64), size.map(|it| it.ceil() as i64), [0x16, 0x12, 0x1A], 0.82);
-            let at = [corner[0] + pad, corner[1] + size_px * 0.16];
+            let corners = corners.map(|corner| corner.clamp(Vec2::ZERO, room).round());
+            let Some(corner) = corners.into_iter().min_by(|a, b| cost(a).total_cmp(&cost(b))) else { continue };
+            taken.push([corner, corner + size]);
+            let [left, top] = corner.to_array();
+            fill(picture, [left as i64, top as i64], size.to_array().map(|it| it as i64), [0x16, 0x12, 0x1A], 0.82);
+            let at = [left + pad, top + size_px * 0.13];
             write(picture, &person.id, at, size_px, Weight::Bold, crew_colour(photographer));
         }
     }
@@ -176,18 +204,15 @@ fn framed(points: &[Vec3]) -> Camera {
         half = ((high - low) * 0.5).max(Vec2::splat(2.0));
         away_m = (half.length() * 2.0 * DIAGONALS_AWAY).max(20.0);
     }
-    let landscape = [0.036, 0.024];
-    let focal = |sensor_m: [f64; 2]| {
-        let fits = |side_m: f64, half_m: f32| side_m * (0.5 - MARGIN) * f64::from(away_m) / f64::from(half_m);
-        fits(sensor_m[0], half.x).min(fits(sensor_m[1], half.y))
-    };
-    let portrait = [landscape[1], landscape[0]];
-    let sensor_m = if focal(portrait) > focal(landscape) * 1.15 { portrait } else { landscape };
+    // In the shape of what it shows, up to 3:2 either way.
+    let aspect = f64::from(half.x / half.y).clamp(2.0 / 3.0, 3.0 / 2.0);
+    let sensor_m = if aspect > 1.0 { [LONG_SIDE_M, LONG_SIDE_M / aspect] } else { [LONG_SIDE_M * aspect, LONG_SIDE_M] };
+    let fits = |side_m: f64, half_m: f32| side_m * (0.5 - MARGIN) * f64::from(away_m) / f64::from(half_m);
     Camera {
         eye: middle - forward * away_m,
         turned,
         sensor_m,
-        focal_m: focal(sensor_m),
+        focal_m: fits(sensor_m[0], half.x).min(fits(sensor_m[1], half.y)),
         f_number: 16.0,
         focus_m: f64::from(away_m),
         shutter_s: 1.0 / 125.0,
@@ -195,10 +220,13 @@ fn framed(points: &[Vec3]) -> Camera {
     }
 }
 
-/// With the ISO that a meter in the open gives.
+/// Over what a meter in the open gives: dark suits are to be told apart. *Judged by eye.*
+const BRIGHTER: f64 = 1.5;
+
+/// With the ISO that a meter in the open gives, and a little more.
 fn exposed(camera: Camera, daylight: &Daylight) -> Camera {
     let lux_at_100 = illuminance_at_ev100(ev100(camera.f_number, camera.shutter_s, 100.0));
-    Camera { iso: 100.0 * lux_at_100 / daylight.illuminance_on(Vec3::Y).max(1.0), ..camera }
+    Camera { iso: BRIGHTER * 100.0 * lux_at_100 / daylight.illuminance_on(Vec3::Y).max(1.0), ..camera }
 }
 
 /// Takes off what hides people from above: ceilings, roofs, crowns of trees, lamps, and the upper part of walls and of

@@ -12,11 +12,10 @@ const FADED: [u8; 3] = [0xA6, 0x9F, 0xA8];
 /// Okabe & Ito's, as on guides.
 const ORANGE: [u8; 3] = [0xE6, 0x9F, 0x00];
 
-/// Long side of a picture on the sheet, at most and, with very many of them, pixels.
-const LONG_PX: u32 = 360;
+/// Long side of a picture on the sheet, at most: so many pixels up to so many cells, and less for more of them.
+const LONG_PX: [(usize, u32); 2] = [(30, 480), (120, 360)];
 const LONG_PX_OF_MANY: u32 = 240;
-const MANY: usize = 120;
-/// Narrowest column: two times fit side by side below a picture.
+/// Narrowest cell: two times fit side by side below a picture.
 const NARROWEST_PX: f32 = 120.0;
 /// Most pictures side by side.
 const MOST_COLUMNS: usize = 12;
@@ -32,11 +31,11 @@ pub struct Title {
 /// One instant.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Cell {
-    /// Into the moment.
+    /// Into the moment, with its name if there are several.
     pub after: String,
     /// Time of day.
     pub clock: String,
-    /// Focal length or moment; may be empty.
+    /// Focal length; may be empty.
     pub note: String,
     /// The planned frames that fall here; their cell is marked.
     pub planned: String,
@@ -112,7 +111,7 @@ impl Text {
 
 /// Long side of pictures on a sheet of so many.
 fn long_px(cells: usize) -> u32 {
-    if cells > MANY { LONG_PX_OF_MANY } else { LONG_PX }
+    LONG_PX.iter().find(|(most, _)| cells <= *most).map_or(LONG_PX_OF_MANY, |(_, long)| *long)
 }
 
 /// Size of a picture on a sheet of so many.
@@ -134,23 +133,21 @@ pub fn picture_in_strip(picture: &RgbImage, cells: usize) -> RgbImage {
     imageops::resize(picture, width, height, imageops::FilterType::CatmullRom)
 }
 
-/// Puts cells on a sheet about half as wide again as high.
+/// Puts cells on a sheet about half as wide again as high. Each cell is as wide as its picture; the pictures of a row stand
+/// on one line.
 pub fn lay_out(title: &Title, cells: &[Cell]) -> Page {
-    let sizes: Vec<Option<[f32; 2]>> = cells
-        .iter()
-        .map(|cell| match cell.seen {
-            Seen::Picture(size) => Some(size_in_strip(size, cells.len()).map(|side| side as f32)),
-            Seen::Nothing(_) => None,
-        })
-        .collect();
-    let widest = sizes.iter().flatten().fold(NARROWEST_PX, |most, size| most.max(size[0]));
-    let highest = sizes.iter().flatten().fold(40.0f32, |most, size| most.max(size[1]));
-    let text_px = (widest.max(highest) / 22.0).clamp(11.0, 16.0).round();
+    let sizes = sizes(cells);
+    let longest = sizes.iter().flatten().fold(NARROWEST_PX, |most, side| most.max(*side));
+    let text_px = (longest / 22.0).clamp(11.0, 16.0).round();
     let line_px = (text_px * 1.3).round();
     let (gap_px, margin_px) = ((text_px * 1.3).round(), (text_px * 2.2).round());
-    let room = [widest, (highest + text_px * 0.45 + 2.0 * line_px).round()];
-    let columns = columns(cells.len(), [room[0] + gap_px, room[1] + gap_px]);
-    let wide = columns as f32 * (room[0] + gap_px) - gap_px;
+    let row_height = |row: &[usize]| {
+        let picture = row.iter().map(|cell| sizes[*cell][1]).fold(0.0, f32::max);
+        let second = row.iter().any(|cell| !cells[*cell].planned.is_empty() || !cells[*cell].note.is_empty());
+        (picture, picture + (text_px * 0.45).round() + line_px * if second { 2.0 } else { 1.0 })
+    };
+    let rows = best_rows(&sizes, gap_px, |row| row_height(row).1);
+    let wide = rows.iter().map(|row| row_width(row, &sizes, gap_px)).fold(NARROWEST_PX, f32::max);
 
     let title_px = (text_px * 1.75).round();
     let title = [(&title.what, title_px, true, Tone::Plain), (&title.how, text_px, false, Tone::Faded)];
@@ -164,34 +161,76 @@ pub fn lay_out(title: &Title, cells: &[Cell]) -> Page {
     top += text_px;
 
     let mut placed = vec![];
-    for (number, cell) in cells.iter().enumerate() {
-        let (row, column) = (number / columns, number % columns);
-        let room = Rect {
-            left: margin_px + column as f32 * (room[0] + gap_px),
-            top: top + row as f32 * (room[1] + gap_px),
-            width: room[0],
-            height: room[1],
-        };
-        // What is empty has the shape of the picture before it, or else of the next one.
-        let near = sizes[..=number].iter().rev().chain(&sizes[number..]).flatten().next();
-        let [width, height] = near.copied().unwrap_or([widest, highest]);
-        let picture = Rect { left: room.left, top: room.top + highest - height, width, height };
-        placed.push(place(cell, room, picture, text_px, line_px));
+    for row in &rows {
+        let (pictures_px, height) = row_height(row);
+        let mut left = margin_px;
+        for cell in row {
+            let [width, high] = sizes[*cell];
+            let room = Rect { left, top, width: width.max(NARROWEST_PX), height };
+            let picture = Rect { left, top: top + pictures_px - high, width, height: high };
+            placed.push(place(&cells[*cell], room, picture, text_px, line_px));
+            left += room.width + gap_px;
+        }
+        top += height + gap_px;
     }
-    let rows = cells.len().div_ceil(columns).max(1) as f32;
-    let high = top + rows * (room[1] + gap_px) - gap_px + margin_px * 0.8;
+    let high = top - gap_px + margin_px * 0.8;
     Page { size_px: [wide + 2.0 * margin_px, high].map(|side| side.ceil() as u32), title: title_lines, cells: placed }
 }
 
-fn columns(cells: usize, [width, height]: [f32; 2]) -> usize {
-    let fair = (cells as f32 * 1.5 * height / width).sqrt().round() as usize;
-    fair.clamp(cells.clamp(1, 3), MOST_COLUMNS)
+/// Sizes of the pictures on the sheet. What is empty has the shape of the picture before it, or else of the next one.
+fn sizes(cells: &[Cell]) -> Vec<[f32; 2]> {
+    let own: Vec<Option<[f32; 2]>> = cells
+        .iter()
+        .map(|cell| match cell.seen {
+            Seen::Picture(size) => Some(size_in_strip(size, cells.len()).map(|side| side as f32)),
+            Seen::Nothing(_) => None,
+        })
+        .collect();
+    let near = |number: usize| own[..=number].iter().rev().chain(&own[number..]).flatten().next().copied();
+    (0..own.len()).map(|number| near(number).unwrap_or([NARROWEST_PX, NARROWEST_PX])).collect()
+}
+
+/// Cells in rows, in reading order: as many side by side as makes the sheet half as wide again as high, and its rows full.
+fn best_rows(sizes: &[[f32; 2]], gap_px: f32, row_height: impl Fn(&[usize]) -> f32) -> Vec<Vec<usize>> {
+    let mut best = (f32::INFINITY, vec![]);
+    for first in 1..=sizes.len().min(MOST_COLUMNS) {
+        let most = row_width(&(0..first).collect::<Vec<_>>(), sizes, gap_px);
+        let rows = packed(sizes, gap_px, most);
+        let widths: Vec<f32> = rows.iter().map(|row| row_width(row, sizes, gap_px)).collect();
+        let wide = widths.iter().copied().fold(1.0, f32::max);
+        let heights: Vec<f32> = rows.iter().map(|row| row_height(row) + gap_px).collect();
+        let high = heights.iter().sum::<f32>().max(1.0);
+        let used: f32 = widths.iter().zip(&heights).map(|(width, height)| width * height).sum();
+        let unlike = (wide / high / 1.5).ln().abs() + 1.5 * (1.0 - used / (wide * high));
+        if unlike < best.0 {
+            best = (unlike, rows);
+        }
+    }
+    best.1
+}
+
+fn packed(sizes: &[[f32; 2]], gap_px: f32, most_px: f32) -> Vec<Vec<usize>> {
+    let mut rows: Vec<Vec<usize>> = vec![];
+    for cell in 0..sizes.len() {
+        match rows.last_mut() {
+            Some(row) if row_width(row, sizes, gap_px) + gap_px + sizes[cell][0].max(NARROWEST_PX) <= most_px + 0.5 => {
+                row.push(cell);
+            }
+            _ => rows.push(vec![cell]),
+        }
+    }
+    rows
+}
+
+fn row_width(row: &[usize], sizes: &[[f32; 2]], gap_px: f32) -> f32 {
+    let pictures: f32 = row.iter().map(|cell| sizes[*cell][0].max(NARROWEST_PX)).sum();
+    pictures + gap_px * row.len().saturating_sub(1) as f32
 }
 
 fn place(cell: &Cell, room: Rect, picture: Rect, text_px: f32, line_px: f32) -> Placed {
     let is_planned = !cell.planned.is_empty();
     let mut texts = vec![];
-    let wide = picture.width.max(NARROWEST_PX).min(room.width);
+    let wide = room.width;
     let first = (picture.top + picture.height + text_px * 0.45).round();
     let mut line = |left_text: (&str, bool, Tone), right_text: (&str, Tone), top: f32| {
         let (text, tone) = right_text;
