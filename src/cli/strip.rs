@@ -97,9 +97,9 @@ impl Sequence {
             && times.all_s().all(|at_s| !matches!(in_the_finder(&run, photographer, at_s), InTheFinder::Frame(_)))
         {
             return Err(wrong(format!(
-                "--photographer: `{}` is at no standpoint in this stretch of {}; there is nothing to draw",
+                "--photographer: `{}` is at no standpoint in this stretch of {}, so there is nothing to draw",
                 plan.crew[photographer.0].id,
-                times.name(plan)
+                times.moment.map_or("the ceremony".to_owned(), |moment| format!("`{}`", plan.moments[moment.0].id)),
             )));
         }
 
@@ -404,8 +404,18 @@ fn title(plan: &Plan, times: &Times, from: Eye, drawn: &[Drawn]) -> Title {
         }
     };
     let start = plan.instant(times.all_s().next().unwrap_or(0.0));
-    parts.push(format!("every {} from {}", length(times.every_s), start.strftime("%-d %B %Y, %H:%M:%S")));
+    parts.push(format!("every {} from {}", interval(times.every_s), start.strftime("%-d %B %Y, %H:%M:%S")));
     Title { what, how: parts.join("  ·  ") }
+}
+
+/// `2 s`, `1 min 30 s`.
+fn interval(seconds: f64) -> String {
+    let (whole, rest) = ((seconds / 60.0 + 1e-9).floor(), (seconds % 60.0 * 1000.0).round() / 1000.0);
+    match (whole as u32, rest) {
+        (0, rest) => format!("{rest} s"),
+        (minutes, 0.0) => format!("{minutes} min"),
+        (minutes, rest) => format!("{minutes} min {rest} s"),
+    }
 }
 
 /// `70–200 mm at 85–135 mm`; a prime says it once.
@@ -484,6 +494,11 @@ mod tests {
         assert_eq!(minutes(59.96, 1), "01:00.0");
         assert_eq!([minutes(65.0, 0), minutes(65.5, 1), minutes(0.25, 2)], ["01:05", "01:05.5", "00:00.25"]);
         assert_eq!(minutes(6000.0, 0), "100:00");
+    }
+
+    #[test]
+    fn intervals_are_short() {
+        assert_eq!([2.0, 0.5, 60.0, 90.0, 600.0].map(interval), ["2 s", "0.5 s", "1 min", "1 min 30 s", "10 min"]);
     }
 
     #[test]
