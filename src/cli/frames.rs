@@ -18,9 +18,8 @@ use std::time::{Duration, Instant};
 /// Quality of JPEG files, 1..=100: no blocks to be seen, about 400 kB for the default size.
 const JPEG_QUALITY: u8 = 92;
 
-/// Long side of the pictures where none is asked for: of planned frames, and of sequences.
+/// Long side of planned frames where none is asked for.
 const USUAL_PX: u32 = 1500;
-const USUAL_PX_OF_SEQUENCES: u32 = 360;
 
 /// Draw the planned frames as their cameras will see them, or the sequence of a moment
 #[derive(Debug, Args)]
@@ -33,7 +32,7 @@ pub struct Frames {
     /// Only these frames
     #[arg(long, value_name = "ID,…", value_delimiter = ',')]
     only: Vec<String>,
-    /// Long side of the pictures in pixels; 1500 if left out, 360 with --every
+    /// Long side of the pictures in pixels; 1500 if left out, 360 with --every, 480 with --above
     #[arg(long, value_name = "PX", value_parser = clap::value_parser!(u32).range(64..=16_384))]
     width: Option<u32>,
     /// What draws the pictures
@@ -85,7 +84,7 @@ impl Frames {
         let plan = &loaded.plan;
         let output = Output { folder: &self.out, kind: self.kind };
         if self.sequence.is_wanted() {
-            let width_px = self.width.unwrap_or(USUAL_PX_OF_SEQUENCES);
+            let width_px = self.width.unwrap_or(self.sequence.usual_px());
             return self.sequence.run(plan, &self.plan, output, width_px, self.drawn_by, voice);
         }
         let width_px = self.width.unwrap_or(USUAL_PX);

@@ -56,6 +56,11 @@ enum View {
 }
 
 impl Sequence {
+    /// Long side of its pictures where none is asked for. From above people are small.
+    pub fn usual_px(&self) -> u32 {
+        if self.above { 480 } else { 360 }
+    }
+
     pub fn is_wanted(&self) -> bool {
         self.every.is_some()
     }

@@ -40,14 +40,8 @@ impl Picture<'_> {
     fn cell(&self, seen: Seen, focal_m: Option<f64>) -> Cell {
         let decimals = self.times.decimals();
         let (moment, after_s) = self.times.in_moment(self.plan, self.number);
-        let clock = self.plan.instant(self.at_s()).strftime("%H:%M:%S").to_string();
-        let clock = if decimals == 0 {
-            clock
-        } else {
-            let part = self.at_s().rem_euclid(1.0) + f64::from(self.plan.start.subsec_nanosecond()) * 1e-9;
-            let fraction = format!("{:.decimals$}", part.rem_euclid(1.0));
-            format!("{clock}{}", fraction.trim_start_matches('0'))
-        };
+        let fraction = if decimals == 0 { String::new() } else { format!("%.{decimals}f") };
+        let clock = self.plan.instant(self.at_s()).strftime(&format!("%H:%M:%S{fraction}")).to_string();
         let mut after = minutes(after_s, decimals);
         if self.times.moment.is_none() {
             after = format!("{after}  {}", self.plan.moments[moment.0].name);

@@ -152,7 +152,14 @@ pub fn planned_frames(plan: &Plan, times: &Times, eye: Eye) -> Vec<Vec<String>> 
                 Some(_) => minutes(frame.after_s, usize::from(frame.after_s.fract() > 1e-6)),
                 None => plan.instant(at_s).strftime("%H:%M:%S").to_string(),
             };
-            planned[nearest].push(format!("{} {own_time}", frame.id));
+            // Of several at one time the last one says it.
+            let own_time = format!(" {own_time}");
+            if let Some(before) = planned[nearest].last_mut()
+                && let Some(id) = before.strip_suffix(&own_time)
+            {
+                *before = id.to_owned();
+            }
+            planned[nearest].push(format!("{}{own_time}", frame.id));
         }
     }
     planned
@@ -207,6 +214,23 @@ mod tests {
         let names: Vec<String> = (0..times.after_s.len()).map(|number| times.seconds(number)).collect();
         assert!(names.is_sorted(), "{names:?}");
         assert_eq!((names[1].as_str(), names.len(), times.name(&plan)), ("0100.0", 13, "ceremony"));
+    }
+
+    /// The kiss runs from 0 to 5 s; pictures are at 0, 2 and 4 s.
+    #[test]
+    fn planned_frames_fall_on_the_nearest_picture() {
+        let mut plan = read(include_str!("../../../tests/fixtures/whole.ron")).expect("the fixture is valid");
+        let kiss = plan.frames[1].clone();
+        let taken = |id: &str, after_s: f64| crate::plan::Frame { id: id.into(), after_s, ..kiss.clone() };
+        plan.frames.extend([taken("a", 2.0), taken("b", 3.2), taken("c", 3.2), taken("d", 4.0), taken("e", 5.0)]);
+        plan.frames.retain(|frame| frame.id != "kiss-half");
+        let times = Times::of(&plan, &asked("2s", Some("kiss"))).expect("times");
+        let lead = planned_frames(&plan, &times, Eye::Finder(crate::plan::PhotographerIx(0)));
+        let expected: [&[&str]; 3] = [&[], &["a"], &["b", "c 00:03.2", "d", "e 00:05"]];
+        assert_eq!(lead, expected);
+        assert_eq!(planned_frames(&plan, &times, Eye::Above), expected, "the vows' frame is in another moment");
+        let second = planned_frames(&plan, &times, Eye::Finder(crate::plan::PhotographerIx(1)));
+        assert!(second.iter().all(Vec::is_empty), "{second:?}");
     }
 
     #[test]
