@@ -7,10 +7,10 @@ mod bare;
 mod usage;
 
 use standpoint::picture::engine::{Shot, Studio, find_adapter};
-use standpoint::picture::{Prepared, picture_size, prepare};
+use standpoint::picture::{Prepared, picture_size, prepare_in};
 use standpoint::plan::{Plan, load};
 use standpoint::sight::{LampPoint, lamp_points};
-use standpoint::staging::{OwnerKind, rehearse};
+use standpoint::staging::{OwnerKind, Run, rehearse};
 use std::path::Path;
 use std::process::Command;
 use usage::{Spent, Usage};
@@ -122,10 +122,11 @@ fn one(drawer: Drawer, guests: usize) -> String {
         fill_seats(&mut plan, guests);
     }
     let usage = Usage::now();
+    let run = Run::new(&plan);
     let prepared: Vec<Prepared> = FRAMES
         .iter()
         .map(|id| plan.frames.iter().find(|frame| frame.id == *id).expect("a frame of the demo"))
-        .map(|frame| prepare(&plan, frame).expect("a frame that can be drawn"))
+        .map(|frame| prepare_in(&run, frame).expect("a frame that can be drawn"))
         .collect();
     let prepare = usage.since() / FRAMES.len() as f64;
     let lamps: Vec<LampPoint> = plan.venue.lamps.iter().flat_map(lamp_points).collect();

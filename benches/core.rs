@@ -3,14 +3,18 @@
 use divan::{Bencher, black_box};
 use glam::Vec2;
 use standpoint::picture::mesh::{Onlooker, batches};
-use standpoint::picture::prepare;
+use standpoint::picture::prepare_in;
 use standpoint::plan::{Frame, Plan, load};
 use standpoint::staging::route::Obstacles;
-use standpoint::staging::{rehearse, stage};
+use standpoint::staging::{Run, rehearse, stage};
 use std::path::Path;
 
 /// Guests wanted; 0 is the demo as it is, about ninety.
-const GUESTS: [u32; 3] = [0, 500, 1000];
+const GUESTS: [u32; 3] = [0, 300, 1000];
+
+/// Counts what is allocated.
+#[global_allocator]
+static ALLOCATOR: divan::AllocProfiler = divan::AllocProfiler::system();
 
 fn main() {
     divan::main();
@@ -36,6 +40,31 @@ fn kiss(plan: &Plan) -> &Frame {
 fn read_the_demo(bencher: Bencher) {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/orchard.ron");
     bencher.bench(|| load(black_box(&path)).expect("the demo is a valid plan"));
+}
+
+/// The ceremony in time, from the plan: once, before any instant is asked for.
+#[divan::bench]
+fn work_out_the_run(bencher: Bencher) {
+    let plan = orchard(0);
+    bencher.bench(|| Run::new(black_box(&plan)));
+}
+
+/// Everyone and everything in the middle of the entrance, the run being known: what scrubbing through time costs.
+#[divan::bench(args = GUESTS)]
+fn an_instant_of_the_run(bencher: Bencher, guests: u32) {
+    let plan = orchard(guests);
+    let run = Run::new(&plan);
+    let at_s = plan.moments.iter().find(|moment| moment.id == "entrance").expect("a moment of the demo").start_s + 20.0;
+    bencher.bench(|| black_box(&run).tableau(at_s));
+}
+
+/// Everybody's landmarks at every thirtieth of a second of the whole ceremony, without solids.
+#[divan::bench(args = [0], sample_count = 1, sample_size = 1)]
+fn the_whole_ceremony_at_30_hz(bencher: Bencher, guests: u32) {
+    let plan = orchard(guests);
+    let run = Run::new(&plan);
+    let steps = (plan.length_s() * 30.0) as u32;
+    bencher.bench(|| (0..steps).map(|k| black_box(&run).figures(f64::from(k) / 30.0).len()).sum::<usize>());
 }
 
 #[divan::bench(args = GUESTS)]
@@ -64,13 +93,14 @@ fn see_what_is_in_the_way(bencher: Bencher) {
 #[divan::bench(args = GUESTS)]
 fn prepare_a_frame(bencher: Bencher, guests: u32) {
     let plan = orchard(guests);
-    bencher.bench(|| prepare(black_box(&plan), kiss(&plan)).expect("a frame that can be drawn"));
+    let run = Run::new(&plan);
+    bencher.bench(|| prepare_in(black_box(&run), kiss(&plan)).expect("a frame that can be drawn"));
 }
 
 #[divan::bench(args = GUESTS)]
 fn build_meshes(bencher: Bencher, guests: u32) {
     let plan = orchard(guests);
-    let ready = prepare(&plan, kiss(&plan)).expect("a frame that can be drawn");
+    let ready = prepare_in(&Run::new(&plan), kiss(&plan)).expect("a frame that can be drawn");
     let onlooker = Onlooker { camera: &ready.composed.camera, width_px: 1500 };
     bencher.bench(|| batches(black_box(&ready.tableau), onlooker));
 }

@@ -2,15 +2,46 @@
 
 use super::Failure;
 use super::frames::Choice;
-use crate::picture::Prepared;
+use crate::daylight::Daylight;
+use crate::optics::Camera;
+use crate::picture::{Metered, Overview, Prepared};
 use crate::plan::Plan;
+use crate::sight::{LampPoint, lamp_points};
+use crate::staging::Tableau;
 use image::RgbImage;
+
+/// What a picture is of.
+#[cfg_attr(not(feature = "engine"), allow(dead_code, reason = "nothing draws in a build without the engine"))]
+pub struct Subject<'a> {
+    pub tableau: &'a Tableau,
+    pub daylight: &'a Daylight,
+    pub metered: &'a Metered,
+    pub camera: &'a Camera,
+    pub lamps: Vec<LampPoint>,
+}
+
+impl<'a> Subject<'a> {
+    pub fn of(plan: &Plan, ready: &'a Prepared) -> Self {
+        Self {
+            tableau: &ready.tableau,
+            daylight: &ready.daylight,
+            metered: &ready.metered,
+            camera: &ready.composed.camera,
+            lamps: plan.venue.lamps.iter().flat_map(lamp_points).collect(),
+        }
+    }
+
+    /// From above, lamps are off.
+    pub fn from_above(overview: &'a Overview, tableau: &'a Tableau) -> Self {
+        let Overview { camera, daylight, metered } = overview;
+        Self { tableau, daylight, metered, camera, lamps: vec![] }
+    }
+}
 
 #[cfg(feature = "engine")]
 mod with_engine {
-    use super::{Choice, Failure, Plan, Prepared, RgbImage};
+    use super::{Choice, Failure, RgbImage, Subject};
     use crate::picture::engine::{Shot, Studio, StudioError};
-    use crate::sight::lamp_points;
 
     /// A started engine.
     pub struct Drawer(Studio);
@@ -24,22 +55,9 @@ mod with_engine {
             self.0.adapter()
         }
 
-        pub fn draw(
-            &mut self,
-            plan: &Plan,
-            ready: &Prepared,
-            [width_px, height_px]: [u32; 2],
-        ) -> Result<RgbImage, Failure> {
-            let lamps: Vec<_> = plan.venue.lamps.iter().flat_map(lamp_points).collect();
-            let shot = Shot {
-                tableau: &ready.tableau,
-                daylight: &ready.daylight,
-                lamps: &lamps,
-                metered: &ready.metered,
-                camera: &ready.composed.camera,
-                width_px,
-                height_px,
-            };
+        pub fn draw(&mut self, subject: &Subject, [width_px, height_px]: [u32; 2]) -> Result<RgbImage, Failure> {
+            let &Subject { tableau, daylight, metered, camera, ref lamps } = subject;
+            let shot = Shot { tableau, daylight, lamps, metered, camera, width_px, height_px };
             self.0.take(&shot).map_err(failure)
         }
     }
@@ -54,7 +72,7 @@ mod with_engine {
 
 #[cfg(not(feature = "engine"))]
 mod without_engine {
-    use super::{Choice, Failure, Plan, Prepared, RgbImage};
+    use super::{Choice, Failure, RgbImage, Subject};
 
     /// Never made: this build can't draw.
     pub enum Drawer {}
@@ -72,7 +90,7 @@ mod without_engine {
             match *self {}
         }
 
-        pub fn draw(&mut self, _: &Plan, _: &Prepared, _: [u32; 2]) -> Result<RgbImage, Failure> {
+        pub fn draw(&mut self, _: &Subject, _: [u32; 2]) -> Result<RgbImage, Failure> {
             match *self {}
         }
     }

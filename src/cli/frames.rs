@@ -1,12 +1,14 @@
 //! `standpoint frames`: every planned frame as its camera will see it.
 
-use super::draw::{Drawer, open_drawer};
+use super::draw::{Drawer, Subject, open_drawer};
+use super::strip::Sequence;
 use super::{Failure, Voice, load_plan};
 use crate::picture::{
-    DrawnBy, ExifFacts, FrameLabel, FrameRecord, FramesFile, Prepared, RecordedPicture, exif_block, frame_record,
-    jpeg_bytes, picture_size, png_bytes, prepare, with_guides,
+    DrawnBy, ExifFacts, FrameLabel, FrameRecord, FramesFile, PictureError, Prepared, RecordedPicture, exif_block,
+    frame_record, jpeg_bytes, picture_size, png_bytes, prepare_in, with_guides,
 };
 use crate::plan::{Frame, Plan, save_bytes};
+use crate::staging::Run;
 use clap::{Args, ValueEnum};
 use image::RgbImage;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
@@ -16,20 +18,23 @@ use std::time::{Duration, Instant};
 /// Quality of JPEG files, 1..=100: no blocks to be seen, about 400 kB for the default size.
 const JPEG_QUALITY: u8 = 92;
 
-/// Draw the planned frames as their cameras will see them
+/// Long side of planned frames where none is asked for.
+const USUAL_PX: u32 = 1500;
+
+/// Draw the planned frames as their cameras will see them, or the sequence of a moment
 #[derive(Debug, Args)]
 pub struct Frames {
     /// Plan to draw
     plan: PathBuf,
-    /// Folder for the pictures and frames.json
+    /// Folder for the pictures and their record
     #[arg(long, value_name = "DIR", default_value = "frames")]
     out: PathBuf,
     /// Only these frames
     #[arg(long, value_name = "ID,…", value_delimiter = ',')]
     only: Vec<String>,
-    /// Long side of the pictures in pixels
-    #[arg(long, value_name = "PX", default_value_t = 1500, value_parser = clap::value_parser!(u32).range(64..=16_384))]
-    width: u32,
+    /// Long side of the pictures in pixels; 1500 if left out, 360 with --every, 480 with --above
+    #[arg(long, value_name = "PX", value_parser = clap::value_parser!(u32).range(64..=16_384))]
+    width: Option<u32>,
     /// What draws the pictures
     #[arg(long, value_name = "WHAT", default_value = "auto")]
     drawn_by: Choice,
@@ -39,6 +44,15 @@ pub struct Frames {
     /// Also draw a copy with thirds, print crops and a label
     #[arg(long)]
     guides: bool,
+    #[command(flatten)]
+    sequence: Sequence,
+}
+
+/// Where files go, and which.
+#[derive(Debug, Clone, Copy)]
+pub struct Output<'a> {
+    pub folder: &'a Path,
+    pub kind: Kind,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
@@ -50,7 +64,7 @@ pub enum Choice {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum Kind {
+pub enum Kind {
     Jpg,
     Png,
 }
@@ -68,6 +82,12 @@ impl Frames {
     pub fn run(&self, voice: Voice) -> Result<(), Failure> {
         let loaded = load_plan(&self.plan, voice)?;
         let plan = &loaded.plan;
+        let output = Output { folder: &self.out, kind: self.kind };
+        if self.sequence.is_wanted() {
+            let width_px = self.width.unwrap_or(self.sequence.usual_px());
+            return self.sequence.run(plan, &self.plan, output, width_px, self.drawn_by, voice);
+        }
+        let width_px = self.width.unwrap_or(USUAL_PX);
         let prepared = self.prepared(plan)?;
         if prepared.is_empty() {
             return Err(Failure::Wrong(format!(
@@ -80,19 +100,18 @@ impl Frames {
         let mut clock = Clock::default();
         let mut drawer = open_drawer(self.drawn_by)?;
         clock.start = began.elapsed();
-        std::fs::create_dir_all(&self.out)
-            .map_err(|error| Failure::Machine(format!("{} can't be made: {error}", self.out.display())))?;
+        output.make_folder()?;
 
         let bar = progress_bar(prepared.len(), voice);
         let mut records = Vec::new();
         for (number, ready) in prepared.iter().enumerate() {
             bar.set_message(ready.frame.id.clone());
             let drawing = Instant::now();
-            let size = picture_size(ready.composed.camera.sensor_m, self.width);
-            let picture = drawer.draw(plan, ready, size)?;
+            let size = picture_size(ready.composed.camera.sensor_m, width_px);
+            let picture = drawer.draw(&Subject::of(plan, ready), size)?;
             *(if number == 0 { &mut clock.first } else { &mut clock.others }) += drawing.elapsed();
             let writing = Instant::now();
-            records.push(self.write(plan, ready, &picture, &drawer)?);
+            records.push(self.write(plan, ready, &picture, &drawer, output)?);
             clock.writing += writing.elapsed();
             for remark in ready.remarks() {
                 bar.suspend(|| voice.say(format_args!("{}: {remark}", ready.frame.id)));
@@ -100,7 +119,7 @@ impl Frames {
             bar.inc(1);
         }
         bar.finish_and_clear();
-        self.write_record(records)?;
+        output.write_record("frames.json", &self.plan, records)?;
         voice.say(format_args!("{}", summary(prepared.len(), &clock, &drawer, &self.out)));
         Ok(())
     }
@@ -124,8 +143,9 @@ impl Frames {
             )));
         }
         let wanted = |frame: &&Frame| self.only.is_empty() || self.only.contains(&frame.id);
+        let run = Run::new(plan);
         let (ready, failed): (Vec<_>, Vec<_>) =
-            plan.frames.iter().filter(wanted).map(|frame| prepare(plan, frame)).partition(Result::is_ok);
+            plan.frames.iter().filter(wanted).map(|frame| prepare_in(&run, frame)).partition(Result::is_ok);
         if failed.is_empty() {
             return Ok(ready.into_iter().filter_map(Result::ok).collect());
         }
@@ -140,24 +160,14 @@ impl Frames {
         ready: &Prepared,
         picture: &RgbImage,
         drawer: &Drawer,
+        output: Output,
     ) -> Result<FrameRecord, Failure> {
         let frame = ready.frame;
         let camera = &ready.composed.camera;
-        let moment = &plan.moments[frame.moment.0];
-        let facts = ExifFacts {
-            description: &format!("{}: {}, {}", frame.id, moment.name, plan.title),
-            photographer: &plan.crew[plan.photographer_of(frame).0].name,
-            place: &plan.place,
-            instant: &plan.instant(plan.at_s(frame)),
-            lens: &plan.kit.lenses[frame.with.lens],
-            camera,
-            compensation_ev: frame.exposure.compensation_ev,
-            metered: frame.exposure.iso.is_none(),
-        };
-        let file = self.save(&frame.id, picture, &facts)?;
+        let file = output.save(&frame.id, picture, exif_of(plan, ready))?;
         if self.guides {
             let marked = with_guides(picture, &FrameLabel::of(plan, frame, camera));
-            self.save(&guides_name(&frame.id), &marked, &facts)?;
+            output.save(&guides_name(&frame.id), &marked, exif_of(plan, ready))?;
         }
         let recorded = RecordedPicture {
             file,
@@ -169,24 +179,46 @@ impl Frames {
         };
         Ok(frame_record(plan, frame, camera, recorded))
     }
+}
 
-    fn save(&self, name: &str, picture: &RgbImage, facts: &ExifFacts) -> Result<String, Failure> {
+/// What the camera would have written.
+pub fn exif_of(plan: &Plan, ready: &Prepared) -> Result<Vec<u8>, PictureError> {
+    let frame = ready.frame;
+    let moment = &plan.moments[frame.moment.0];
+    exif_block(&ExifFacts {
+        description: &format!("{}: {}, {}", frame.id, moment.name, plan.title),
+        photographer: &plan.crew[plan.photographer_of(frame).0].name,
+        place: &plan.place,
+        instant: &plan.instant(plan.at_s(frame)),
+        lens: &plan.kit.lenses[frame.with.lens],
+        camera: &ready.composed.camera,
+        compensation_ev: frame.exposure.compensation_ev,
+        metered: frame.exposure.iso.is_none(),
+    })
+}
+
+impl Output<'_> {
+    pub fn make_folder(self) -> Result<(), Failure> {
+        std::fs::create_dir_all(self.folder)
+            .map_err(|error| Failure::Machine(format!("{} can't be made: {error}", self.folder.display())))
+    }
+
+    /// Writes a picture whole; returns the file's name.
+    pub fn save(self, name: &str, picture: &RgbImage, exif: Result<Vec<u8>, PictureError>) -> Result<String, Failure> {
         let (file, bytes) = match self.kind {
-            Kind::Jpg => {
-                (format!("{name}.jpg"), exif_block(facts).and_then(|exif| jpeg_bytes(picture, JPEG_QUALITY, exif)))
-            }
-            Kind::Png => (format!("{name}.png"), exif_block(facts).and_then(|exif| png_bytes(picture, exif))),
+            Kind::Jpg => (format!("{name}.jpg"), exif.and_then(|exif| jpeg_bytes(picture, JPEG_QUALITY, exif))),
+            Kind::Png => (format!("{name}.png"), exif.and_then(|exif| png_bytes(picture, exif))),
         };
-        let path = self.out.join(&file);
+        let path = self.folder.join(&file);
         let bytes = bytes.map_err(|error| Failure::Machine(format!("{}: {error}", path.display())))?;
         save_bytes(&path, &bytes)
             .map_err(|error| Failure::Machine(format!("{} can't be written: {error}", path.display())))?;
         Ok(file)
     }
 
-    fn write_record(&self, records: Vec<FrameRecord>) -> Result<(), Failure> {
-        let plan = self.plan.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
-        let path = self.out.join("frames.json");
+    pub fn write_record(self, file: &str, plan: &Path, records: Vec<FrameRecord>) -> Result<(), Failure> {
+        let plan = plan.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+        let path = self.folder.join(file);
         let failed =
             |error: &dyn std::fmt::Display| Failure::Machine(format!("{} can't be written: {error}", path.display()));
         let mut text = serde_json::to_string_pretty(&FramesFile::new(plan, records)).map_err(|error| failed(&error))?;
@@ -215,7 +247,7 @@ fn unknown_frame(wanted: &str, known: &[&str], plan: &Path) -> String {
 }
 
 /// On a terminal only.
-fn progress_bar(frames: usize, voice: Voice) -> ProgressBar {
+pub fn progress_bar(frames: usize, voice: Voice) -> ProgressBar {
     let target = if voice.quiet { ProgressDrawTarget::hidden() } else { ProgressDrawTarget::stderr() };
     let style = ProgressStyle::with_template("{bar:30} {pos}/{len}  {msg}  {eta} left")
         .unwrap_or_else(|_| ProgressStyle::default_bar());

@@ -54,7 +54,8 @@ pub fn instant_text(plan: &Plan, at_s: f64) -> String {
     }
 }
 
-fn read_seconds(text: &str) -> Option<f64> {
+/// Seconds as typed: `90`, `1.5`, `1m30s`.
+pub fn read_seconds(text: &str) -> Option<f64> {
     let seconds = text.parse().ok().or_else(|| seconds_of(text))?;
     (seconds >= 0.0 && f64::is_finite(seconds)).then_some(seconds)
 }
@@ -63,7 +64,7 @@ fn ceremony_s(plan: &Plan) -> f64 {
     plan.moments.last().map_or(0.0, |moment| moment.start_s + moment.length_s)
 }
 
-fn unknown_moment(plan: &Plan, id: &str) -> String {
+pub fn unknown_moment(plan: &Plan, id: &str) -> String {
     let frame = plan.frames.iter().find(|frame| frame.id == id);
     let hint = match (frame, nearest(&plan.moments, id)) {
         (Some(frame), _) => format!("; the frame `{id}` is taken at `{}`", instant_of(plan, frame)),
@@ -81,7 +82,7 @@ fn nearest<'a>(moments: &'a [Moment], id: &str) -> Option<&'a Moment> {
 }
 
 /// `5 s`, and `150 s (2m 30s)` where it takes counting.
-fn length(seconds: f64) -> String {
+pub fn length(seconds: f64) -> String {
     let plain = format!("{} s", thousandths(seconds));
     if seconds < 60.0 {
         return plain;

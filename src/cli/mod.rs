@@ -8,6 +8,7 @@ mod frames;
 mod instant;
 mod new;
 mod report;
+mod strip;
 mod tableau;
 
 pub use report::{Look, problem_report};

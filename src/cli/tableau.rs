@@ -3,9 +3,9 @@
 use super::instant::{instant_at_s, instant_of};
 use super::{Failure, Voice, load_plan};
 use crate::handout::{PlannedCamera, glb};
-use crate::picture::{Prepared, prepare};
+use crate::picture::{Prepared, prepare_in};
 use crate::plan::{Frame, Plan, save_bytes};
-use crate::staging::stage;
+use crate::staging::Run;
 use clap::Args;
 use std::io::ErrorKind;
 use std::path::PathBuf;
@@ -41,8 +41,9 @@ impl Tableau {
         let at_s = instant_at_s(plan, &self.at)
             .map_err(|message| Failure::Wrong(format!("--at: {message}\nnothing was written")))?;
 
-        let tableau = stage(plan, at_s);
-        let ready = prepared(plan, at_s, voice);
+        let run = Run::new(plan);
+        let tableau = run.tableau(at_s);
+        let ready = prepared(&run, at_s, voice);
         let cameras: Vec<PlannedCamera> =
             ready.iter().map(|one| PlannedCamera { frame: &one.frame.id, camera: one.composed.camera }).collect();
         save_bytes(&self.out, &glb(plan, &tableau, &cameras)).map_err(|error| match error.kind() {
@@ -59,8 +60,9 @@ impl Tableau {
 }
 
 /// The frames of that instant, pointed; says which can't be.
-fn prepared(plan: &Plan, at_s: f64, voice: Voice) -> Vec<Prepared<'_>> {
-    let pointed = |frame| match prepare(plan, frame) {
+fn prepared<'a>(run: &Run<'a>, at_s: f64, voice: Voice) -> Vec<Prepared<'a>> {
+    let plan = run.plan;
+    let pointed = |frame| match prepare_in(run, frame) {
         Ok(ready) => Some(ready),
         Err(error) => {
             voice.say(format_args!("left out: {error}"));

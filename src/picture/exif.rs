@@ -67,9 +67,20 @@ pub fn png_bytes(picture: &RgbImage, exif: Vec<u8>) -> Result<Vec<u8>, PictureEr
 /// # Errors
 /// [`PictureError::Exif`] if the block grows beyond what TIFF can address.
 pub fn exif_block(facts: &ExifFacts<'_>) -> Result<Vec<u8>, PictureError> {
-    let fields = fields(facts);
+    block(&fields(facts))
+}
+
+/// The EXIF block of a picture that no planned camera takes: what it shows, when, and what made it.
+///
+/// # Errors
+/// As [`exif_block`].
+pub fn brief_exif_block(description: &str, instant: &ZonedDateTime) -> Result<Vec<u8>, PictureError> {
+    block(&what_and_when(description, instant))
+}
+
+fn block(fields: &[Field]) -> Result<Vec<u8>, PictureError> {
     let mut writer = Writer::new();
-    for field in &fields {
+    for field in fields {
         writer.push_field(field);
     }
     let mut block = std::io::Cursor::new(Vec::new());
@@ -77,15 +88,9 @@ pub fn exif_block(facts: &ExifFacts<'_>) -> Result<Vec<u8>, PictureError> {
     Ok(block.into_inner())
 }
 
-fn fields(facts: &ExifFacts<'_>) -> Vec<Field> {
-    let camera = facts.camera;
-    let [short_m, long_m] = facts.lens.focal_m;
-    let [wide_short, wide_long] = facts.lens.widest_f;
-    let instant = facts.instant;
-    let equivalent_mm = (1000.0 * focal_on_full_frame(camera.focal_m, camera.sensor_m)).round();
-    let mut fields = vec![
-        text(Tag::ImageDescription, facts.description),
-        text(Tag::Artist, facts.photographer),
+fn what_and_when(description: &str, instant: &ZonedDateTime) -> Vec<Field> {
+    vec![
+        text(Tag::ImageDescription, description),
         text(Tag::Software, concat!("Standpoint ", env!("CARGO_PKG_VERSION"))),
         text(Tag::DateTime, &instant.strftime("%Y:%m:%d %H:%M:%S").to_string()),
         short(Tag::Orientation, 1),
@@ -93,6 +98,17 @@ fn fields(facts: &ExifFacts<'_>) -> Vec<Field> {
         text(Tag::DateTimeOriginal, &instant.strftime("%Y:%m:%d %H:%M:%S").to_string()),
         text(Tag::OffsetTime, &instant.strftime("%:z").to_string()),
         text(Tag::OffsetTimeOriginal, &instant.strftime("%:z").to_string()),
+    ]
+}
+
+fn fields(facts: &ExifFacts<'_>) -> Vec<Field> {
+    let camera = facts.camera;
+    let [short_m, long_m] = facts.lens.focal_m;
+    let [wide_short, wide_long] = facts.lens.widest_f;
+    let equivalent_mm = (1000.0 * focal_on_full_frame(camera.focal_m, camera.sensor_m)).round();
+    let mut fields = what_and_when(facts.description, facts.instant);
+    fields.extend([
+        text(Tag::Artist, facts.photographer),
         rationals(Tag::FNumber, &[hundredths(camera.f_number)]),
         rationals(Tag::ExposureTime, &[shutter(camera.shutter_s)]),
         short(Tag::PhotographicSensitivity, camera.iso.round()),
@@ -111,7 +127,7 @@ fn fields(facts: &ExifFacts<'_>) -> Vec<Field> {
         ),
         rationals(Tag::SubjectDistance, &[Rational { num: whole(camera.focus_m * 1000.0), denom: 1000 }]),
         field(Tag::GPSVersionID, Value::Byte(vec![2, 3, 0, 0])),
-    ];
+    ]);
     let Place { latitude_deg, longitude_deg, altitude_m, .. } = *facts.place;
     fields.extend([
         text(Tag::GPSLatitudeRef, if latitude_deg < 0.0 { "S" } else { "N" }),

@@ -1,7 +1,9 @@
 //! Tableau and camera to picture.
 
+mod above;
 mod caution;
 mod exif;
+mod follow;
 mod guides;
 mod indoors;
 mod ink;
@@ -12,16 +14,22 @@ pub mod noise;
 mod prepare;
 mod record;
 mod sprigs;
+mod strip;
 pub mod texture;
 pub mod tone;
 
 #[cfg(feature = "engine")]
 pub mod engine;
 
+pub use above::Overview;
 pub use caution::{SunAhead, sun_ahead};
-pub use exif::{ExifFacts, PictureError, exif_block, jpeg_bytes, png_bytes};
+pub use exif::{ExifFacts, PictureError, brief_exif_block, exif_block, jpeg_bytes, png_bytes};
+pub use follow::{InTheFinder, in_the_finder};
 pub use guides::{Crop, FrameLabel, PRINT_SHAPES, PrintShape, centred_crop, thirds, with_guides};
 pub use indoors::{WindowLight, room_at, window_lights};
 pub use meter::{Metered, meter};
-pub use prepare::{Prepared, picture_size, prepare};
-pub use record::{DrawnBy, FrameRecord, FramesFile, RecordedPicture, frame_record, orientation_word, shot_size_word};
+pub use prepare::{Prepared, picture_size, prepare, prepare_in};
+pub use record::{
+    DrawnBy, FrameRecord, FramesFile, RecordedPicture, frame_record, orientation_word, overview_record, shot_size_word,
+};
+pub use strip::{Cell, Page, Placed, Rect, Seen, Text, Title, Tone, lay_out, paint, picture_in_strip};

@@ -5,7 +5,7 @@ use super::meter::{Metered, meter};
 use crate::daylight::{Daylight, daylight_at};
 use crate::optics::{ComposeError, Composed, compose};
 use crate::plan::{Frame, Plan};
-use crate::staging::{Tableau, stage};
+use crate::staging::{Run, Tableau};
 
 /// A frame, ready to be drawn.
 #[derive(Debug, Clone)]
@@ -27,13 +27,23 @@ impl Prepared<'_> {
     }
 }
 
-/// Stages the frame's instant, finds its light and points its camera.
+/// Stages the frame's instant, finds its light and points its camera. For many frames of one plan make a [`Run`] and call
+/// [`prepare_in`].
 ///
 /// # Errors
 /// None of the frame's people is there and the frame has no aim of its own.
-pub fn prepare<'a>(plan: &'a Plan, frame: &'a Frame) -> Result<Prepared<'a>, ComposeError> {
+pub fn prepare<'a>(plan: &Plan, frame: &'a Frame) -> Result<Prepared<'a>, ComposeError> {
+    prepare_in(&Run::new(plan), frame)
+}
+
+/// As [`prepare`], with the run of the plan worked out before.
+///
+/// # Errors
+/// None of the frame's people is there and the frame has no aim of its own.
+pub fn prepare_in<'a>(run: &Run<'_>, frame: &'a Frame) -> Result<Prepared<'a>, ComposeError> {
+    let plan = run.plan;
     let at_s = plan.at_s(frame);
-    let tableau = stage(plan, at_s);
+    let tableau = run.tableau(at_s);
     let daylight = daylight_at(&plan.place, plan.sky, &plan.instant(at_s));
     let metered = meter(plan, frame, &tableau, &daylight)?;
     let composed = compose(plan, frame, &tableau, metered.lux)?;

@@ -108,6 +108,45 @@ pub fn frame_record(plan: &Plan, frame: &Frame, camera: &Camera, picture: Record
     }
 }
 
+/// A picture that no photographer takes: the fields that name one are empty.
+pub fn overview_record(
+    plan: &Plan,
+    id: &str,
+    moment: &str,
+    at_s: f64,
+    camera: &Camera,
+    picture: RecordedPicture,
+) -> FrameRecord {
+    let [width_m, height_m] = camera.sensor_m;
+    let orientation = if height_m > width_m { Orientation::Portrait } else { Orientation::Landscape };
+    FrameRecord {
+        id: id.to_owned(),
+        file: picture.file,
+        moment: moment.to_owned(),
+        at_s: tidy(at_s),
+        instant: plan.instant(at_s),
+        photographer: String::new(),
+        standpoint: String::new(),
+        of: vec![],
+        shot_size: shot_size_word(ShotSize::Wide).to_owned(),
+        width: picture.width,
+        height: picture.height,
+        sensor_mm: camera.sensor_m.map(|side| tidy(side * 1000.0)),
+        focal_mm: tidy(camera.focal_m * 1000.0),
+        f_number: tidy(camera.f_number),
+        shutter_s: camera.shutter_s,
+        iso: tidy(camera.iso),
+        focus_m: tidy(camera.focus_m),
+        vertical_fov_deg: tidy(camera.vertical_fov().to_degrees()),
+        eye: camera.eye.to_array(),
+        world_from_camera: camera.world_from_camera().to_cols_array(),
+        drawn_by: picture.drawn_by,
+        adapter: picture.adapter,
+        orientation: orientation_word(orientation).to_owned(),
+        remarks: picture.remarks,
+    }
+}
+
 /// As plans and records write it.
 pub fn shot_size_word(size: ShotSize) -> &'static str {
     match size {

@@ -244,8 +244,8 @@ const READY_BEFORE_S: f64 = 3.0;
 const SWING_S: f64 = 1.6;
 
 /// The frame a photographer works on at a standpoint, and the one before it while the camera swings over, with how far it
-/// has come, 0 to 1. Each
-/// frame is attended to from a few seconds before it until the next one, the first from the beginning.
+/// has come, 0 to 1. Each frame is attended to from a few seconds before it, or from its moment on, until the next one; the
+/// first from the beginning.
 fn frames_at(
     plan: &Plan,
     ix: PhotographerIx,
@@ -259,7 +259,10 @@ fn frames_at(
         None => f64::NEG_INFINITY,
         Some(before) => {
             let (before_s, own_s) = (plan.at_s(mine[before]), plan.at_s(mine[k]));
-            own_s - READY_BEFORE_S.min((own_s - before_s) * 0.5)
+            let begins_s = own_s - READY_BEFORE_S.min((own_s - before_s) * 0.5);
+            // A new moment, a new picture: the one before is done.
+            let moment_s = plan.moments.get(mine[k].moment.0).map_or(begins_s, |moment| moment.start_s);
+            if moment_s > before_s + 1.0 { begins_s.min(moment_s) } else { begins_s }
         }
     };
     let Some(k) = (0..mine.len()).rev().find(|k| begins(*k) <= at_s) else { return (None, None) };

@@ -49,7 +49,7 @@ pub use crew::current_frame;
 pub use floor::floor_height;
 pub use guests::{child_stature, stature};
 pub use run::{Hitch, Run, rehearse};
-pub use scene::{standpoint_at, standpoint_eye};
+pub use scene::{attention_point, standpoint_at, standpoint_eye};
 pub use seating::{SeatSpot, seat_spot};
 pub use stage::stage;
 pub use tableau::*;

@@ -397,6 +397,11 @@ fn apart(arms: Arms) -> [f32; 2] {
     }
 }
 
+/// What everybody's eyes are on at an instant when nothing else is said, world space: whoever walks, else the couple.
+pub fn attention_point(run: &Run, at_s: f64) -> Vec3 {
+    Scene::new(run, at_s).attention()
+}
+
 /// Where the lens of a standpoint is, world space: the centre of projection of every frame taken from there.
 pub fn standpoint_eye(plan: &Plan, standpoint: &Standpoint) -> Vec3 {
     let floor = floor_height(&plan.venue, standpoint.at);

@@ -91,7 +91,7 @@ fn sun_parts(daylight: &Daylight, focus_m: f32) -> impl Bundle {
             num_cascades: 3,
             minimum_distance: 0.3,
             first_cascade_far_bound: focus_m * 1.25,
-            maximum_distance: (focus_m * 4.0).clamp(40.0, 90.0),
+            maximum_distance: (focus_m * 4.0).clamp(40.0, 90.0).max(focus_m * 1.6),
             ..default()
         }
         .build(),
