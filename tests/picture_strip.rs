@@ -166,7 +166,7 @@ fn walking_plan() -> Plan {
         to_s,
         by: vec![],
         pace_mps: 1.3,
-        written: Written::default(),
+        written: Span::default(),
     };
     plan.standpoints[0].during = vec![stretch(0.0, 60.0)];
     plan.standpoints.push(Standpoint {
