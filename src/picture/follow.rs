@@ -2,7 +2,7 @@
 //! and follows its people.
 
 use crate::plan::{
-    Aim, AudienceWish, Exposure, Frame, MomentIx, Orientation, PhotographerIx, Plan, ShotSize, StandpointIx, Span,
+    Aim, AudienceWish, Exposure, Frame, MomentIx, Orientation, PhotographerIx, Plan, ShotSize, Span, StandpointIx,
 };
 use crate::staging::run::CrewAt;
 use crate::staging::{Run, attention_point, current_frame, moment_at};

@@ -5,7 +5,7 @@ use super::going::HALF_WIDTH_M;
 use super::times::Never;
 use super::track::{Stay, Walk};
 use super::{CrewAt, Move, Run};
-use crate::plan::{Frame, PersonIx, PhotographerIx, Plan, Post, Span, When};
+use crate::plan::{Frame, PersonIx, PhotographerIx, Plan, Post, Span, Standpoint, When};
 use crate::staging::route::{Blocker, Obstacles};
 
 /// One thing that won't go as planned.
@@ -30,6 +30,8 @@ pub enum What {
     CutShort { who: String, left_m: f32 },
     /// A photographer isn't ready when the stretch begins.
     Late { who: String, standpoint: String, late_s: f64, way_m: f32, pace_mps: f32 },
+    /// A photographer stands where somebody is.
+    InTheWay { who: String, standpoint: String, other: String, apart_m: f32 },
     /// A photographer has no free way to a standpoint.
     NoWayTo { who: String, standpoint: String },
     /// What a frame waits for never happens; the frame can't be taken.
@@ -59,6 +61,7 @@ impl What {
                 "leave the standpoint before earlier (`to`), begin here later (`from`), or walk faster (`pace`)"
                     .to_owned()
             }
+            What::InTheWay { other, .. } => format!("move the standpoint, or `{other}`"),
             What::NoWayTo { .. } => "give spots to walk by, `by: [(x, z)]`, or choose another standpoint".to_owned(),
             What::Never { .. } => "choose another instant: `after` seconds, or something that does happen".to_owned(),
             What::NotHeld { standpoint, .. } => {
@@ -84,6 +87,9 @@ impl std::fmt::Display for What {
                 f,
                 "`{who}` is ready at `{standpoint}` {late_s:.1} s late: {way_m:.1} m to walk at {pace_mps:.1} m/s"
             ),
+            What::InTheWay { who, standpoint, other, apart_m } => {
+                write!(f, "`{who}` at `{standpoint}` stands where `{other}` is: {apart_m:.2} m from middle to middle")
+            }
             What::NoWayTo { who, standpoint } => write!(f, "`{who}` has no free way to `{standpoint}`"),
             What::Never { frame, waits_for, why } => write!(f, "`{frame}` waits until {waits_for}, but {why}"),
             What::NotHeld { frame, standpoint, after_s } => {
@@ -122,6 +128,9 @@ impl Run<'_> {
         }
         for it in &self.moves {
             self.crew_hitches(it, &mut hitches);
+        }
+        for standpoint in &self.plan.standpoints {
+            self.in_the_way(standpoint, &mut hitches);
         }
         hitches.sort_by(|a, b| a.at_s.total_cmp(&b.at_s).then(a.written.cmp(&b.written)));
         hitches
@@ -228,6 +237,27 @@ impl Run<'_> {
         with(a, b) || with(b, a)
     }
 
+    /// People who stand or sit at a standpoint while it is held; those who walk through it were told.
+    fn in_the_way(&self, standpoint: &Standpoint, hitches: &mut Vec<Hitch>) {
+        let Some(photographer) = self.plan.crew.get(standpoint.photographer.0) else { return };
+        let mut told: Vec<usize> = Vec::new();
+        for stretch in &standpoint.during {
+            let Some(moment) = self.plan.moments.get(stretch.moment.0) else { continue };
+            for at_s in seconds(moment.start_s + stretch.from_s, moment.start_s + stretch.to_s) {
+                for who in (0..self.tracks.len()).filter(|who| self.tracks[*who].walk_at(at_s).is_none()) {
+                    let apart_m = self.spot(who, at_s).map_or(f32::INFINITY, |spot| spot.distance(standpoint.at));
+                    if apart_m >= BODIES_APART_M || told.contains(&who) {
+                        continue;
+                    }
+                    told.push(who);
+                    let (id, standpoint) = (photographer.id.clone(), standpoint.id.clone());
+                    let what = What::InTheWay { who: id, standpoint, other: self.name(who), apart_m };
+                    hitches.push(Hitch { at_s, written: stretch.written, what });
+                }
+            }
+        }
+    }
+
     fn crew_hitches(&self, it: &Move, hitches: &mut Vec<Hitch>) {
         let plan = self.plan;
         let (Some(who), Some(to)) = (plan.crew.get(it.photographer.0), plan.standpoints.get(it.to.0)) else { return };
@@ -264,6 +294,11 @@ impl Run<'_> {
 fn nearest_of(from_s: f64, to_s: f64, apart: impl Fn(f64) -> f32) -> Option<(f32, f64)> {
     let nearest = between(from_s, to_s).map(|at_s| (apart(at_s), at_s)).min_by(|a, b| a.0.total_cmp(&b.0));
     nearest.filter(|(apart_m, _)| *apart_m < BODIES_APART_M)
+}
+
+fn seconds(from_s: f64, to_s: f64) -> impl Iterator<Item = f64> {
+    let steps = (to_s - from_s).floor().max(0.0) as usize;
+    (0..=steps).map(move |k| from_s + k as f64)
 }
 
 fn between(from_s: f64, to_s: f64) -> impl Iterator<Item = f64> {
