@@ -186,7 +186,9 @@ impl Goer<'_, '_> {
         let heading = self.heading(person, at_s);
         let (points, goal) = self.points(person, number, start, heading, aside_m, obstacles, at_s)?;
         let mut path = Path::new(&points);
-        let in_file = matches!(&self.going.way, Way::To { places, .. } if places.len() == 1) && behind_m > 0.0;
+        // Whoever leaves goes all the way.
+        let shared = matches!(&self.going.way, Way::To { places, .. } if places.len() == 1);
+        let in_file = shared && behind_m > 0.0 && !self.cue.leaves;
         if in_file && path.length_m() > behind_m {
             path = path.cut_to(path.length_m() - behind_m);
         }
