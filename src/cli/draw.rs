@@ -3,14 +3,12 @@
 use super::Failure;
 use super::frames::Choice;
 use crate::picture::Prepared;
-use crate::plan::Plan;
 use image::RgbImage;
 
 #[cfg(feature = "engine")]
 mod with_engine {
-    use super::{Choice, Failure, Plan, Prepared, RgbImage};
+    use super::{Choice, Failure, Prepared, RgbImage};
     use crate::picture::engine::{Shot, Studio, StudioError};
-    use crate::sight::lamp_points;
 
     /// A started engine.
     pub struct Drawer(Studio);
@@ -24,17 +22,11 @@ mod with_engine {
             self.0.adapter()
         }
 
-        pub fn draw(
-            &mut self,
-            plan: &Plan,
-            ready: &Prepared,
-            [width_px, height_px]: [u32; 2],
-        ) -> Result<RgbImage, Failure> {
-            let lamps: Vec<_> = plan.venue.lamps.iter().flat_map(lamp_points).collect();
+        pub fn draw(&mut self, ready: &Prepared, [width_px, height_px]: [u32; 2]) -> Result<RgbImage, Failure> {
             let shot = Shot {
                 tableau: &ready.tableau,
                 daylight: &ready.daylight,
-                lamps: &lamps,
+                lamps: &ready.lamps,
                 metered: &ready.metered,
                 camera: &ready.composed.camera,
                 width_px,
@@ -54,7 +46,7 @@ mod with_engine {
 
 #[cfg(not(feature = "engine"))]
 mod without_engine {
-    use super::{Choice, Failure, Plan, Prepared, RgbImage};
+    use super::{Choice, Failure, Prepared, RgbImage};
 
     /// Never made: this build can't draw.
     pub enum Drawer {}
@@ -72,7 +64,7 @@ mod without_engine {
             match *self {}
         }
 
-        pub fn draw(&mut self, _: &Plan, _: &Prepared, _: [u32; 2]) -> Result<RgbImage, Failure> {
+        pub fn draw(&mut self, _: &Prepared, _: [u32; 2]) -> Result<RgbImage, Failure> {
             match *self {}
         }
     }

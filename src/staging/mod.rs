@@ -50,3 +50,4 @@ pub use scene::{heading_to, standpoint_at, standpoint_eye};
 pub use seating::{SeatSpot, seat_spot};
 pub use stage::stage;
 pub use tableau::*;
+pub use venue::string_point;
