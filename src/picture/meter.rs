@@ -1,6 +1,7 @@
 //! What a camera's meter makes of a scene: exposure, white, and how much light from all round reaches its subject.
 
 use super::indoors::{WindowLight, window_light};
+use super::outside::Outside;
 use super::white::{WhiteBalance, white_balance};
 use crate::daylight::Daylight;
 use crate::optics::{Camera, ComposeError, compose};
@@ -31,13 +32,21 @@ pub struct Metered {
     pub bounce_nits: [f32; 3],
     /// Windows of the room that the subject is in.
     pub windows: Vec<WindowLight>,
+    /// What is outside of that room.
+    pub outside: Option<Outside>,
     pub white: WhiteBalance,
 }
 
 impl Metered {
     /// No light from all round at all.
-    pub const DARK: Self =
-        Self { lux: 0.0, sky_share: 0.0, bounce_nits: [0.0; 3], windows: vec![], white: WhiteBalance::NONE };
+    pub const DARK: Self = Self {
+        lux: 0.0,
+        sky_share: 0.0,
+        bounce_nits: [0.0; 3],
+        windows: vec![],
+        outside: None,
+        white: WhiteBalance::NONE,
+    };
 }
 
 /// Meters a frame in its tableau.
@@ -67,6 +76,10 @@ pub fn meter(
     let from_round = match light.room_round(figure.eyes) {
         Some((room, bounced)) => Metered {
             bounce_nits: (bounced / PI).as_vec3().to_array(),
+            outside: Some(Outside {
+                room: room.clone(),
+                brighter: (light.outdoors() / bounced.max(DVec3::splat(1e-3))).as_vec3().to_array(),
+            }),
             windows: room.portals.iter().map(|portal| window_light(portal, daylight)).collect(),
             ..Metered::DARK
         },

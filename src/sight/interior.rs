@@ -15,7 +15,7 @@ const FURNISHED: f64 = 0.5;
 const WALL_M: f32 = 0.35;
 
 /// A room with a ceiling.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Interior {
     middle_of_floor: Vec3,
     turned: Quat,
@@ -115,6 +115,10 @@ impl Interior {
             && own.z.abs() <= half.z + WALL_M
             && own.y >= -WALL_M
             && own.y <= self.size_m.y + WALL_M
+    }
+
+    pub fn longest_m(&self) -> f32 {
+        self.size_m.length()
     }
 
     /// Illuminance, lux in linear sRGB, of every surface by light that went to and fro between them, when `lumens` come

@@ -21,8 +21,8 @@ pub struct LampPoint {
 
 /// Exponent of a spot's cosine beam: half its strength at 15° from the middle.
 const SPOT_EXPONENT: i32 = 20;
-/// Points that stand for a string of bulbs.
-const STRING_POINTS: usize = 8;
+/// Points that stand for a string of bulbs: each costs a picture time wherever it reaches.
+const STRING_POINTS: usize = 4;
 /// A candle: one candela all round, hence its name; 4π of that is 12.6 lm.
 const FLAME_LUMENS: f64 = 13.0;
 const FLAME_KELVIN: f32 = 1900.0;

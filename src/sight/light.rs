@@ -19,8 +19,9 @@ use std::f64::consts::PI;
 /// Rings and spokes of rays over what a face looks out on.
 const RINGS: usize = 8;
 const SPOKES: usize = 12;
-/// Cells of a window, across and up, that a face is lit from.
-const WINDOW_CELLS: [u32; 2] = [3, 4];
+/// Points of a window that a face is lit from, and a wall.
+const WINDOW_POINTS: u32 = 16;
+const WINDOW_POINTS_FOR_WALLS: u32 = 2;
 /// Light is taken just in front of the nose.
 const BEFORE_THE_FACE_M: f32 = 0.12;
 const FAR_M: f32 = 2000.0;
@@ -125,6 +126,13 @@ impl<'a> Light<'a> {
         rooms.map(|(room, &bounced)| (room, bounced)).find(|(room, _)| room.holds(point))
     }
 
+    /// Light on an upright surface in the open by sky and ground, mean of four sides.
+    pub fn outdoors(&self) -> DVec3 {
+        let sides = [Vec3::X, Vec3::NEG_X, Vec3::Z, Vec3::NEG_Z].map(|side| cosine_weighted(side, 4, 8));
+        let count = sides.iter().flatten().count() as f64;
+        sides.iter().flatten().fold(DVec3::ZERO, |sum, &direction| sum + self.sky_in(direction)) * (PI / count)
+    }
+
     pub fn on_face(&self, figure: &Figure) -> FaceLight {
         let light = Light { whose: Some(figure.owner), bounced: self.bounced.clone(), ..*self };
         light.on_own_face(figure)
@@ -137,7 +145,7 @@ impl<'a> Light<'a> {
         let mut face = FaceLight {
             sun: self.sun_on(at, normal),
             lamps: self.lamps_on(at, normal, usize::MAX),
-            sky: room.map_or(DVec3::ZERO, |room| self.through_portals(room, at, normal, WINDOW_CELLS)),
+            sky: room.map_or(DVec3::ZERO, |room| self.through_portals(room, at, normal, WINDOW_POINTS)),
             ..FaceLight::default()
         };
         let directions = cosine_weighted(normal, RINGS, SPOKES);
@@ -286,25 +294,26 @@ impl<'a> Light<'a> {
         if asked_lux > 0.0 { seen + rest * (seen_lux / asked_lux) } else { seen }
     }
 
-    /// Sky, and ground outside, through the windows of a room, each parted in so many cells across and up: what is seen
-    /// through a cell times its solid angle and the cosine.
-    fn through_portals(&self, room: &Interior, at: Vec3, normal: Vec3, [across, up]: [u32; 2]) -> DVec3 {
+    /// Sky, and ground outside, through the windows of a room, each seen through so many points of it: what is seen there
+    /// times the point's share of the solid angle and the cosine.
+    fn through_portals(&self, room: &Interior, at: Vec3, normal: Vec3, points: u32) -> DVec3 {
         let mut sum = DVec3::ZERO;
         for portal in &room.portals {
             if (at - portal.centre).dot(portal.inward) <= 0.0 {
                 continue;
             }
-            for cell in 0..across * up {
-                let middle = |number: u32, count: u32| (number as f32 + 0.5) / count as f32 - 0.5;
-                let way = portal.point(middle(cell % across, across), middle(cell / across, up)) - at;
+            for point in 0..points {
+                // Never the very middle: there is a glazing bar.
+                let [right, up] = spread(point + 1).map(|share| share as f32 - 0.5);
+                let way = portal.point(right, up) - at;
                 let distance_m = way.length().max(0.1);
                 let direction = way / distance_m;
                 let (facing, slant) = (normal.dot(direction), -direction.dot(portal.inward));
                 if facing <= 0.0 || slant <= 0.0 {
                     continue;
                 }
-                let cell_m2 = portal.area_m2() / f64::from(across * up);
-                let weight = f64::from(facing * slant / (distance_m * distance_m)) * cell_m2 * portal.lets_by;
+                let part_m2 = portal.area_m2() / f64::from(points);
+                let weight = f64::from(facing * slant / (distance_m * distance_m)) * part_m2 * portal.lets_by;
                 if self.clear(at, direction, FAR_M) {
                     sum += self.sky_in(direction) * weight;
                 } else if self.clear(at, direction, distance_m) {
@@ -331,7 +340,7 @@ impl<'a> Light<'a> {
         let lamps = self.lamps_on(at, normal, LAMPS_ASKED);
         let sun = self.sun_on_roughly(at, normal);
         if let Some((room, bounced)) = self.room_with(at) {
-            let daylight = sun + self.through_portals(room, at, normal, [1, 1]) + bounced.daylight;
+            let daylight = sun + self.through_portals(room, at, normal, WINDOW_POINTS_FOR_WALLS) + bounced.daylight;
             return (Parted { daylight, lamps: lamps + bounced.lamps }, 0.0);
         }
         let directions = cosine_weighted(normal, 2, 4);

@@ -21,7 +21,7 @@ use std::f64::consts::PI;
 
 /// A lamp, a string of bulbs taken together, is left out where it adds less than this share of a well exposed grey: in
 /// daylight, nearly everywhere.
-const FAINTEST_SHARE: f64 = 0.02;
+const FAINTEST_SHARE: f64 = 0.03;
 /// Strength of the spot that stands for a window, straight in, over the window's own: both then give π·I in all.
 /// Half over ∫ min(c/c₀, 1)² dc from 0 to 1, c₀ = cos 0.9.
 const WINDOW_AS_SPOT: f64 = 0.854;
@@ -58,7 +58,9 @@ pub fn clear(world: &mut World) {
 /// Sets up the entities of this shot.
 pub fn set_up(world: &mut World, shot: &Shot) {
     let camera = shot.camera;
-    for (finish, glow, batch) in batches(shot.tableau, Onlooker { camera, width_px: shot.width_px }) {
+    let brightened = shot.metered.outside.as_ref().map(|outside| outside.brightened(shot.tableau));
+    let tableau = brightened.as_ref().unwrap_or(shot.tableau);
+    for (finish, glow, batch) in batches(tableau, Onlooker { camera, width_px: shot.width_px }) {
         let mesh = world.resource_mut::<Assets<Mesh>>().add(mesh_of(batch));
         let material = material_of(world, finish, glow);
         let look = look_of(finish);

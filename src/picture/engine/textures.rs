@@ -1,5 +1,6 @@
 //! Patterns and sky as engine images, with all mip levels, so that far grass and brick stay calm.
 
+use crate::daylight::srgb_from_linear;
 use crate::picture::texture::Pattern;
 use bevy::asset::RenderAssetUsages;
 use bevy::image::{Image, ImageAddressMode, ImageFilterMode, ImageSampler, ImageSamplerDescriptor};
@@ -39,9 +40,7 @@ pub fn pattern_images(pattern: Pattern, slant_samples: u16) -> (Image, Image) {
 }
 
 fn srgb_byte(linear: f32) -> u8 {
-    let c = linear.clamp(0.0, 1.0);
-    let srgb = if c <= 0.003_130_8 { 12.92 * c } else { 1.055 * c.powf(1.0 / 2.4) - 0.055 };
-    (srgb * 255.0).round() as u8
+    (srgb_from_linear(linear.clamp(0.0, 1.0)) * 255.0).round() as u8
 }
 
 fn with_mips(
