@@ -21,7 +21,7 @@ use std::f64::consts::PI;
 
 /// A lamp, a string of bulbs taken together, is left out where it adds less than this share of a well exposed grey: in
 /// daylight, nearly everywhere.
-const FAINTEST_SHARE: f64 = 0.03;
+const FAINTEST_SHARE: f64 = 0.04;
 /// Strength of the spot that stands for a window, straight in, over the window's own: both then give π·I in all.
 /// Half over ∫ min(c/c₀, 1)² dc from 0 to 1, c₀ = cos 0.9.
 const WINDOW_AS_SPOT: f64 = 0.854;
