@@ -111,6 +111,30 @@ fn lamp_range_m(lamp: &LampPoint, camera: &LensCamera) -> f32 {
     ((lamp.whole_candela / (FAINTEST_SHARE * grey_lux)).sqrt() as f32).min(LONGEST_LAMP_RANGE_M)
 }
 
+/// Light that lamps lose at their ranges, where the picture is sharp, so that many faint ones still add up there. It comes
+/// from all round instead, as on average over all ways a surface may face: a quarter of its lux, over π.
+fn cut_off_nits(shot: &Shot) -> Vec3 {
+    let camera = shot.camera;
+    let sharp = camera.eye + camera.turned * Vec3::NEG_Z * camera.focus_m as f32;
+    let room = shot.metered.outside.as_ref().map(|outside| &outside.room);
+    let here = shot.lamps.iter().filter(|lamp| room.is_none_or(|room| room.holds(lamp.at)));
+    here.fold(Vec3::ZERO, |sum, lamp| {
+        let from_lamp = sharp - lamp.at;
+        let distance_m = from_lamp.length().max(0.3);
+        let lux = lamp.candela_towards(from_lamp / distance_m) / f64::from(distance_m * distance_m);
+        let left = left_at(distance_m, lamp_range_m(lamp, camera));
+        sum + Vec3::from(kelvin_colour(lamp.kelvin)) * (lux * f64::from(1.0 - left) / (4.0 * PI)) as f32
+    })
+}
+
+/// Share of a lamp's light that the engine leaves at a distance from it.
+fn left_at(distance_m: f32, range_m: f32) -> f32 {
+    if range_m <= SHORTEST_LAMP_RANGE_M {
+        return 0.0;
+    }
+    (1.0 - (distance_m / range_m).powi(4)).max(0.0).powi(2)
+}
+
 /// The engine takes lumens as if spread all round, for spots too.
 fn spawn_lamp(world: &mut World, lamp: &LampPoint, range: f32) {
     let [r, g, b] = kelvin_colour(lamp.kelvin);
@@ -210,11 +234,12 @@ fn textures_of(world: &mut World, pattern: Pattern) -> (Handle<Image>, Handle<Im
 /// the engine has drawn something.
 pub fn hang_sky(world: &mut World, camera: Entity, shot: &Shot) {
     let Metered { sky_share, bounce_nits, .. } = *shot.metered;
+    let cut_off_nits = cut_off_nits(shot);
     let dome = |direction| shot.daylight.sky.radiance(direction);
     let seen = sky_image(dome);
     let light = sky_image(|direction| {
         let sky = dome(direction);
-        std::array::from_fn(|i| sky[i] * sky_share as f32 + bounce_nits[i])
+        std::array::from_fn(|i| sky[i] * sky_share as f32 + bounce_nits[i] + cut_off_nits[i])
     });
     let mut images = world.resource_mut::<Assets<Image>>();
     let (seen, light) = (images.add(seen), images.add(light));
