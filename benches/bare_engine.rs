@@ -9,7 +9,6 @@ mod usage;
 use standpoint::picture::engine::{Shot, Studio, find_adapter};
 use standpoint::picture::{Prepared, picture_size, prepare_in};
 use standpoint::plan::{Plan, load};
-use standpoint::sight::{LampPoint, lamp_points};
 use standpoint::staging::{OwnerKind, Run, rehearse};
 use std::path::Path;
 use std::process::Command;
@@ -129,8 +128,7 @@ fn one(drawer: Drawer, guests: usize) -> String {
         .map(|frame| prepare_in(&run, frame).expect("a frame that can be drawn"))
         .collect();
     let prepare = usage.since() / FRAMES.len() as f64;
-    let lamps: Vec<LampPoint> = plan.venue.lamps.iter().flat_map(lamp_points).collect();
-    let shots: Vec<Shot> = prepared.iter().map(|ready| shot(ready, &lamps)).collect();
+    let shots: Vec<Shot> = prepared.iter().map(shot).collect();
 
     let usage = Usage::now();
     let mut take: Box<dyn FnMut(&Shot)> = match drawer {
@@ -156,13 +154,13 @@ fn one(drawer: Drawer, guests: usize) -> String {
     Timing { guests, boxes: tableau.solids.len(), prepare, start, first, each }.row()
 }
 
-fn shot<'a>(ready: &'a Prepared, lamps: &'a [LampPoint]) -> Shot<'a> {
+fn shot<'a>(ready: &'a Prepared) -> Shot<'a> {
     let camera = &ready.composed.camera;
     let [width_px, height_px] = picture_size(camera.sensor_m, LONG_PX);
     Shot {
         tableau: &ready.tableau,
         daylight: &ready.daylight,
-        lamps,
+        lamps: &ready.lamps,
         metered: &ready.metered,
         camera,
         width_px,

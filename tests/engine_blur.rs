@@ -149,7 +149,7 @@ fn measure(studio: &mut Studio, daylight: &Daylight, row: &Row, backdrop: Backdr
     let shutter_s = if in_focus { SHUTTER_AT_F1_S * 1e12 } else { camera.shutter_s };
     let camera = Camera { shutter_s, ..camera };
     let height_px = (f64::from(width_px) / 1.5).round() as u32;
-    let metered = Metered { lux: 0.0, ambient_share: 0.0, windows: vec![] };
+    let metered = Metered::DARK;
     let shot =
         Shot { tableau: &tableau, daylight, lamps: &[], metered: &metered, camera: &camera, width_px, height_px };
     spot(&studio.take(&shot).expect("a picture"))

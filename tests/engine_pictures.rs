@@ -153,8 +153,18 @@ fn has_the_contracts_fields(frame: &Value) {
     for field in ["id", "file", "moment", "instant", "photographer", "standpoint", "shot_size", "drawn_by", "adapter"] {
         assert!(frame[field].is_string(), "{field}: {}", frame[field]);
     }
-    for field in ["at_s", "width", "height", "focal_mm", "f_number", "shutter_s", "iso", "focus_m", "vertical_fov_deg"]
-    {
+    for field in [
+        "at_s",
+        "width",
+        "height",
+        "focal_mm",
+        "f_number",
+        "shutter_s",
+        "iso",
+        "focus_m",
+        "vertical_fov_deg",
+        "white_balance_kelvin",
+    ] {
         assert!(frame[field].is_number(), "{field}: {}", frame[field]);
     }
     for (field, length) in [("sensor_mm", 2), ("eye", 3), ("world_from_camera", 16)] {

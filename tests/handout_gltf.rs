@@ -212,6 +212,7 @@ fn cameras_are_those_of_the_record() {
                 height: 1000,
                 drawn_by: DrawnBy::Engine,
                 adapter: String::new(),
+                white_balance_kelvin: 5200.0,
                 remarks: vec![],
             };
             let record = frame_record(&case.plan, frame, &ready.composed.camera, picture);

@@ -155,6 +155,36 @@ fn an_aim_of_its_own_is_looked_at() {
     assert!((0.4..0.6).contains(&u) && (0.1..0.4).contains(&v), "{u} {v}");
 }
 
+/// By construction: the middle of a fixture 1 m high on a platform of 0.6 m, 0.2 m above its floor, is at 1.3 m.
+#[test]
+fn a_fixture_that_is_aimed_at_stands_on_its_platform() {
+    let mut plan = plan_with([0.024, 0.070], vec2(0.0, 6.0), 1.3);
+    plan.venue.platforms = vec![Platform {
+        id: "stage".into(),
+        centre: vec2(0.0, -2.0),
+        heading: 0.0,
+        size_m: vec2(4.0, 2.0),
+        height_m: 0.6,
+        surface: Surface::OakBoards,
+        steps: 0,
+        tread_m: 0.3,
+    }];
+    plan.venue.fixtures = vec![Fixture {
+        id: "altar".into(),
+        kind: FixtureKind::AltarTable,
+        at: vec2(0.0, -2.0),
+        above_floor_m: 0.2,
+        heading: 0.0,
+        size_m: [2.0, 1.0, 0.8],
+        colour: None,
+        clutter: false,
+    }];
+    let frame = Frame { of: vec![], aim: Some(Aim::Fixture(FixtureIx(0))), ..frame_of(&plan) };
+    let camera = composed(&plan, &frame, &[(0, Vec2::ZERO)]).camera;
+    let (u, v) = place_in_frame(&camera, vec3(0.0, 1.3, -2.0));
+    assert!((u - 0.5).abs() < 1e-3 && (v - 0.5).abs() < 1e-3, "{u} {v}");
+}
+
 #[test]
 fn who_is_missing_is_told() {
     let plan = plan_with([0.024, 0.070], vec2(0.0, 5.0), 1.5);

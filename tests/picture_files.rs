@@ -161,6 +161,7 @@ fn a_record_holds_the_whole_projection() {
             height: 1500,
             drawn_by: DrawnBy::Engine,
             adapter: "software".into(),
+            white_balance_kelvin: 5200.0,
             remarks: vec![],
         },
     );

@@ -7,7 +7,7 @@ use glam::{Quat, Vec2, Vec3, vec2, vec3};
 use standpoint::daylight::{Daylight, SunPosition, daylight_of, horizontal_sky_lux, luminance};
 use standpoint::optics::Camera;
 use standpoint::plan::{Colour, Lamp, LampKind, Sky};
-use standpoint::sight::{PlainCaster, blocked, face_lux, first_hit};
+use standpoint::sight::{PlainCaster, Sources, blocked, face_light, first_hit, lamp_points, sum_of};
 use standpoint::staging::{Block, Finish, Shape, Tableau, TriangleMesh};
 use std::sync::Arc;
 
@@ -163,9 +163,10 @@ fn sun_on_a_face_goes_with_the_cosine() {
     let tableau = facing_south();
     for (azimuth_deg, cosine) in [(180.0, 1.0), (240.0, 0.5), (120.0, 0.5), (270.0, 0.0), (20.0, 0.0)] {
         let day = day(Sky::Clear, 35.0, azimuth_deg);
-        let light = face_lux(&tableau, &day, &tableau.figures[0], &[]);
+        let light = face_light(&tableau, &day, &tableau.figures[0], &Sources::default());
         let expected = day.sun_lux * 35f64.to_radians().cos() * cosine;
-        assert!((light.sun_lux - expected).abs() < 2.0, "{azimuth_deg}: {} instead of {expected}", light.sun_lux);
+        let got = sum_of(light.sun);
+        assert!((got - expected).abs() < 2.0, "{azimuth_deg}: {got} instead of {expected}");
     }
 }
 
@@ -176,9 +177,9 @@ fn open_sky_on_a_face() {
     let tableau = facing_south();
     for sky in [Sky::Clear, Sky::Hazy, Sky::Overcast] {
         let day = day(sky, 40.0, 0.0);
-        let light = face_lux(&tableau, &day, &tableau.figures[0], &[]);
+        let light = face_light(&tableau, &day, &tableau.figures[0], &Sources::default());
         let expected = day.sky.illuminance_on(Vec3::Z);
-        let got = light.sky_lux + light.bounce_lux;
+        let got = sum_of(light.sky + light.bounce);
         assert!((got / expected - 1.0).abs() < 0.06, "{sky:?}: {got} instead of {expected}");
     }
 }
@@ -189,7 +190,7 @@ fn open_sky_on_a_face() {
 fn half_a_sky_behind_a_wall() {
     let mut tableau = facing_south();
     let day = day(Sky::Overcast, 40.0, 0.0);
-    let open = face_lux(&tableau, &day, &tableau.figures[0], &[]);
+    let open = face_light(&tableau, &day, &tableau.figures[0], &Sources::default());
     // Black; its edge runs away straight ahead of the nose, it goes on far to the left, up and down.
     let mut wall = block(1, vec3(-250.0, 0.0, 200.1), vec3(250.0, 400.0, 200.0));
     wall.material.colour = Colour([0.0; 3]);
@@ -197,8 +198,8 @@ fn half_a_sky_behind_a_wall() {
     // A millimetre to the right of the wall's edge, so that the light isn't taken inside it.
     tableau.figures[0].eyes.x += 0.001;
     tableau.figures[0].chin.x += 0.001;
-    let half = face_lux(&tableau, &day, &tableau.figures[0], &[]);
-    let share = half.sky_lux / open.sky_lux;
+    let half = face_light(&tableau, &day, &tableau.figures[0], &Sources::default());
+    let share = sum_of(half.sky) / sum_of(open.sky);
     assert!((share - 0.5).abs() < 0.02, "{share}");
 }
 
@@ -210,7 +211,11 @@ fn lamps_by_inverse_square() {
     let night = day(Sky::Clear, -40.0, 0.0);
     let figure = tableau.figures[0].clone();
     let at = figure.eyes.midpoint(figure.chin) + Vec3::Z * 0.12;
-    let lit = |tableau: &Tableau, lamps: &[Lamp]| face_lux(tableau, &night, &figure, lamps).lamps_lux;
+    let venue = common::plan_with([0.05, 0.05], Vec2::ZERO, 1.5).venue;
+    let lit = |tableau: &Tableau, lamps: &[Lamp]| {
+        let lamps = lamps.iter().flat_map(|lamp| lamp_points(&venue, lamp)).collect();
+        sum_of(face_light(tableau, &night, &figure, &Sources { lamps, rooms: vec![] }).lamps)
+    };
     let ahead = lamp(LampKind::Bulb, vec2(at.x, at.z + 2.0), at.y, 1000.0);
     let expected = 1000.0 / (4.0 * std::f64::consts::PI) / 4.0;
     assert!((lit(&tableau, std::slice::from_ref(&ahead)) - expected).abs() < 0.01);
@@ -241,7 +246,7 @@ fn what_shades_and_what_does_not() {
         let mut shade = block(owner, tableau.figures[0].eyes + to_sun * 1.5, vec3(0.6, 0.6, 0.05));
         shade.material.finish = finish;
         tableau.solids.push(shade);
-        face_lux(&tableau, &day, &tableau.figures[0], &[]).sun_lux
+        sum_of(face_light(&tableau, &day, &tableau.figures[0], &Sources::default()).sun)
     };
     assert!(lit(0, Finish::Cloth) > 50_000.0);
     assert_eq!(lit(1, Finish::Cloth), 0.0);
@@ -275,9 +280,9 @@ fn a_room_with_a_window_has_a_daylight_factor() {
     let day = day(Sky::Overcast, 40.0, 0.0);
     let outdoors = horizontal_sky_lux(Sky::Overcast, 40f64.to_radians());
     let closed = room(0.0);
-    assert!(face_lux(&closed, &day, &closed.figures[0], &[]).total() < 1.0);
+    assert!(face_light(&closed, &day, &closed.figures[0], &Sources::default()).total_lux() < 1.0);
     let open = room(2.0);
-    let factor = face_lux(&open, &day, &open.figures[0], &[]).total() / outdoors;
+    let factor = face_light(&open, &day, &open.figures[0], &Sources::default()).total_lux() / outdoors;
     assert!((0.01..0.20).contains(&factor), "{factor}");
     assert!(luminance(day.sky.ground()) > 0.0);
 }
@@ -293,10 +298,10 @@ fn five_thousand_solids_take_well_under_a_second() {
     tableau.solids.push(block(1, vec3(0.0, -0.1, 0.0), vec3(100.0, 0.1, 100.0)));
     let day = day(Sky::Clear, 35.0, 200.0);
     let started = std::time::Instant::now();
-    let light = face_lux(&tableau, &day, &tableau.figures[0], &[]);
+    let light = face_light(&tableau, &day, &tableau.figures[0], &Sources::default());
     let took = started.elapsed();
     println!("{took:?} {light:?}");
-    assert!(light.total() > 1000.0);
+    assert!(light.total_lux() > 1000.0);
     // Generous, for busy machines and unoptimised builds.
     assert!(took.as_millis() < 1500, "{took:?}");
 }

@@ -5,8 +5,7 @@ use super::frames::Choice;
 use crate::daylight::Daylight;
 use crate::optics::Camera;
 use crate::picture::{Metered, Overview, Prepared};
-use crate::plan::Plan;
-use crate::sight::{LampPoint, lamp_points};
+use crate::sight::LampPoint;
 use crate::staging::Tableau;
 use image::RgbImage;
 
@@ -17,24 +16,24 @@ pub struct Subject<'a> {
     pub daylight: &'a Daylight,
     pub metered: &'a Metered,
     pub camera: &'a Camera,
-    pub lamps: Vec<LampPoint>,
+    pub lamps: &'a [LampPoint],
 }
 
 impl<'a> Subject<'a> {
-    pub fn of(plan: &Plan, ready: &'a Prepared) -> Self {
+    pub fn of(ready: &'a Prepared) -> Self {
         Self {
             tableau: &ready.tableau,
             daylight: &ready.daylight,
             metered: &ready.metered,
             camera: &ready.composed.camera,
-            lamps: plan.venue.lamps.iter().flat_map(lamp_points).collect(),
+            lamps: &ready.lamps,
         }
     }
 
     /// From above, lamps are off.
     pub fn from_above(overview: &'a Overview, tableau: &'a Tableau) -> Self {
         let Overview { camera, daylight, metered } = overview;
-        Self { tableau, daylight, metered, camera, lamps: vec![] }
+        Self { tableau, daylight, metered, camera, lamps: &[] }
     }
 }
 
@@ -56,7 +55,7 @@ mod with_engine {
         }
 
         pub fn draw(&mut self, subject: &Subject, [width_px, height_px]: [u32; 2]) -> Result<RgbImage, Failure> {
-            let &Subject { tableau, daylight, metered, camera, ref lamps } = subject;
+            let &Subject { tableau, daylight, metered, camera, lamps } = subject;
             let shot = Shot { tableau, daylight, lamps, metered, camera, width_px, height_px };
             self.0.take(&shot).map_err(failure)
         }

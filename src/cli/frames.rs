@@ -108,7 +108,7 @@ impl Frames {
             bar.set_message(ready.frame.id.clone());
             let drawing = Instant::now();
             let size = picture_size(ready.composed.camera.sensor_m, width_px);
-            let picture = drawer.draw(&Subject::of(plan, ready), size)?;
+            let picture = drawer.draw(&Subject::of(ready), size)?;
             *(if number == 0 { &mut clock.first } else { &mut clock.others }) += drawing.elapsed();
             let writing = Instant::now();
             records.push(self.write(plan, ready, &picture, &drawer, output)?);
@@ -175,6 +175,7 @@ impl Frames {
             height: picture.height(),
             drawn_by: DrawnBy::Engine,
             adapter: drawer.adapter().to_owned(),
+            white_balance_kelvin: ready.metered.white.kelvin,
             remarks: ready.remarks(),
         };
         Ok(frame_record(plan, frame, camera, recorded))

@@ -12,7 +12,7 @@ mod sun;
 pub use black_body::kelvin_colour;
 pub use level::{direct_normal_lux, horizontal_sky_lux};
 pub(crate) use sky::cosine_weighted;
-pub use sky::{CieSky, SkyDome, luminance};
+pub use sky::{CieSky, SkyDome, linear_from_srgb, luminance, srgb_from_linear};
 pub use sun::{SunPosition, sun_position};
 
 use crate::plan::{Place, Sky};

@@ -23,6 +23,16 @@ pub fn luminance(rgb: [f32; 3]) -> f32 {
     0.2126 * rgb[0] + 0.7152 * rgb[1] + 0.0722 * rgb[2]
 }
 
+/// sRGB channel to linear light (IEC 61966-2-1).
+pub fn linear_from_srgb(channel: f32) -> f32 {
+    if channel <= 0.04045 { channel / 12.92 } else { ((channel + 0.055) / 1.055).powf(2.4) }
+}
+
+/// The way back of [`linear_from_srgb`]; goes on beyond 1.
+pub fn srgb_from_linear(channel: f32) -> f32 {
+    if channel <= 0.003_130_8 { 12.92 * channel } else { 1.055 * channel.powf(1.0 / 2.4) - 0.055 }
+}
+
 /// Gradation (a, b) and indicatrix (c, d, e) of one CIE standard sky. Coefficients from memory; the tests
 /// check them by what they must give.
 #[derive(Debug, Clone, Copy, PartialEq)]

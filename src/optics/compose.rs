@@ -11,7 +11,7 @@ use super::holding::View;
 use super::lens::widest_f_at;
 use super::{Camera, F_NUMBERS, Remark};
 use crate::plan::{Aim, Body, Frame, Lens, Orientation, PersonIx, Plan, ShotSize};
-use crate::staging::{Figure, OwnerKind, Tableau};
+use crate::staging::{Figure, OwnerKind, Tableau, floor_height};
 use glam::Vec3;
 use thiserror::Error;
 
@@ -125,7 +125,8 @@ fn aimed_at(plan: &Plan, frame: &Frame, tableau: &Tableau) -> Option<Vec3> {
         Aim::Person(person) => tableau.figure_of(OwnerKind::Person(person)).map(|figure| figure.eyes),
         Aim::Fixture(fixture) => {
             let fixture = &plan.venue.fixtures[fixture.0];
-            Some(Vec3::new(fixture.at.x, fixture.above_floor_m + fixture.size_m[1] / 2.0, fixture.at.y))
+            let bottom_m = floor_height(&plan.venue, fixture.at) + fixture.above_floor_m;
+            Some(Vec3::new(fixture.at.x, bottom_m + fixture.size_m[1] / 2.0, fixture.at.y))
         }
     }
 }

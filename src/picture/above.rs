@@ -70,7 +70,7 @@ impl Overview {
         let daylight = even_light();
         let camera = exposed(framed(&points), &daylight);
         let lux = daylight.illuminance_on(Vec3::Y);
-        Self { camera, daylight, metered: Metered { lux, ambient_share: 1.0, windows: vec![] } }
+        Self { camera, daylight, metered: Metered { lux, sky_share: 1.0, ..Metered::DARK } }
     }
 
     /// The tableau of an instant, opened from above, with a disc under each photographer and lines along the sides of what

@@ -4,6 +4,7 @@
 //! ground and walls use world metres, so that neighbours join.
 
 use super::sprigs::add_sprigs;
+use crate::daylight::linear_from_srgb;
 use crate::optics::Camera;
 use crate::staging::{Block, Finish, Part, Shape, Solid, Tableau, TriangleMesh};
 use glam::{Vec2, Vec3};
@@ -104,11 +105,6 @@ fn order(finish: Finish) -> u64 {
         Finish::Veil => 115,
         Finish::Glow { nits } => 1_000 + u64::from(nits),
     }
-}
-
-/// sRGB channel to linear light (IEC 61966-2-1).
-pub fn linear_from_srgb(channel: f32) -> f32 {
-    if channel <= 0.04045 { channel / 12.92 } else { ((channel + 0.055) / 1.055).powf(2.4) }
 }
 
 impl Batch {

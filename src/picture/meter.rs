@@ -1,12 +1,14 @@
-//! What a camera's meter makes of a scene, and how much of the open light reaches its subject.
+//! What a camera's meter makes of a scene: exposure, white, and how much light from all round reaches its subject.
 
-use super::indoors::{WindowLight, room_at, window_lights};
+use super::indoors::{WindowLight, window_light};
+use super::outside::Outside;
+use super::white::{WhiteBalance, white_balance};
 use crate::daylight::Daylight;
 use crate::optics::{Camera, ComposeError, compose};
 use crate::plan::{Frame, Plan};
-use crate::sight::{FaceLight, PlainCaster, face_lux, scene_luminance};
+use crate::sight::{FaceLight, Light, PlainCaster, Sources, face_light, sum_of};
 use crate::staging::{Figure, OwnerIx, OwnerKind, Tableau};
-use glam::Vec2;
+use glam::DVec3;
 use std::f64::consts::PI;
 
 /// Weight of the face against the whole picture, in stops, when a camera meters. Makers keep theirs to themselves; this
@@ -25,40 +27,83 @@ pub struct Metered {
     /// What the camera's meter takes as the light on its subject, lux.
     pub lux: f64,
     /// Share of the open sky's and ground's light that reaches the subject from all round.
-    pub ambient_share: f64,
+    pub sky_share: f64,
+    /// Other light from all round, cd/m² in linear sRGB: what walls give back of lamps and windows.
+    pub bounce_nits: [f32; 3],
     /// Windows of the room that the subject is in.
     pub windows: Vec<WindowLight>,
+    /// What is outside of that room.
+    pub outside: Option<Outside>,
+    pub white: WhiteBalance,
+}
+
+impl Metered {
+    /// No light from all round at all.
+    pub const DARK: Self = Self {
+        lux: 0.0,
+        sky_share: 0.0,
+        bounce_nits: [0.0; 3],
+        windows: vec![],
+        outside: None,
+        white: WhiteBalance::NONE,
+    };
 }
 
 /// Meters a frame in its tableau.
 ///
 /// # Errors
 /// As [`compose`].
-pub fn meter(plan: &Plan, frame: &Frame, tableau: &Tableau, daylight: &Daylight) -> Result<Metered, ComposeError> {
-    let lamps = &plan.venue.lamps;
+pub fn meter(
+    plan: &Plan,
+    frame: &Frame,
+    tableau: &Tableau,
+    daylight: &Daylight,
+    sources: &Sources,
+) -> Result<Metered, ComposeError> {
     // Where the camera points doesn't depend on the light.
     let camera = compose(plan, frame, tableau, 1000.0)?.camera;
-    let scene_lux = scene_luminance(&PlainCaster::new(tableau), daylight, &camera, lamps) * PI / METERED_REFLECTANCE;
+    let caster = PlainCaster::new(tableau);
+    let light = Light::new(&caster, daylight, sources);
+    let scene = light.in_picture(&camera);
+    let scene_lux = scene.luminance * PI / METERED_REFLECTANCE;
     let subject = frame.focus_on.iter().chain(&frame.of);
     let subject = subject.copied().find_map(|person| tableau.figure_of(OwnerKind::Person(person)));
     let Some(figure) = subject.or_else(|| the_photographer(plan, frame, tableau)) else {
-        return Ok(Metered { lux: scene_lux, ambient_share: 1.0, windows: vec![] });
+        return Ok(Metered { lux: scene_lux, sky_share: 1.0, white: white_balance(scene.light), ..Metered::DARK });
     };
     let side = side_seen(&camera, figure);
-    let face = face_lux(&without_touching_heads(tableau, figure), daylight, &side, lamps);
-    let room = room_at(&plan.venue, Vec2::new(figure.eyes.x, figure.eyes.z));
-    let windows = room.map_or_else(Vec::new, |room| window_lights(&plan.venue, room, daylight));
+    let face = light_without_touching_heads(tableau, figure, daylight, &side, sources);
+    let from_round = match light.room_round(figure.eyes) {
+        Some((room, bounced)) => Metered {
+            bounce_nits: (bounced / PI).as_vec3().to_array(),
+            outside: Some(Outside {
+                room: room.clone(),
+                brighter: (light.outdoors() / bounced.max(DVec3::splat(1e-3))).as_vec3().to_array(),
+            }),
+            windows: room.portals.iter().map(|portal| window_light(portal, daylight)).collect(),
+            ..Metered::DARK
+        },
+        None => Metered {
+            sky_share: share_of_the_sky(&face, daylight.sky.illuminance_on(side.face_forward)),
+            bounce_nits: (face.lamp_bounce / PI).as_vec3().to_array(),
+            ..Metered::DARK
+        },
+    };
     Ok(Metered {
-        lux: if subject.is_some() { weighed(face.total(), scene_lux) } else { scene_lux },
-        ambient_share: ambient_share(&face, daylight.sky.illuminance_on(side.face_forward), !windows.is_empty()),
-        windows,
+        lux: if subject.is_some() { weighed(face.total_lux(), scene_lux) } else { scene_lux },
+        white: white_balance(mixed(face.total(), scene.light)),
+        ..from_round
     })
 }
 
-/// With windows drawn as lights, only what walls give back is left for the light from all round.
-fn ambient_share(face: &FaceLight, open_lux: f64, windows: bool) -> f64 {
-    let from_round = if windows { face.bounce_lux } else { face.sky_lux + face.bounce_lux };
-    (from_round / open_lux.max(1e-6)).min(1.5)
+fn share_of_the_sky(face: &FaceLight, open_lux: f64) -> f64 {
+    (sum_of(face.sky + face.bounce) / open_lux.max(1e-6)).min(1.5)
+}
+
+/// The colour of the light: of the face and of the whole picture, weighed as for the exposure.
+fn mixed(face: DVec3, scene: DVec3) -> DVec3 {
+    let colour = |light: DVec3| light / sum_of(light).max(1e-9);
+    colour(face) * FACE_WEIGHT + colour(scene) * (1.0 - FACE_WEIGHT)
 }
 
 fn weighed(face_lux: f64, scene_lux: f64) -> f64 {
@@ -75,8 +120,14 @@ fn side_seen(camera: &Camera, figure: &Figure) -> Figure {
     Figure { face_forward: (figure.face_forward + to_camera).normalize_or(to_camera), ..figure.clone() }
 }
 
-/// The tableau without those whose heads touch this one's.
-fn without_touching_heads(tableau: &Tableau, figure: &Figure) -> Tableau {
+/// Light on a face, without those whose heads touch this one's.
+fn light_without_touching_heads(
+    tableau: &Tableau,
+    figure: &Figure,
+    daylight: &Daylight,
+    side: &Figure,
+    sources: &Sources,
+) -> FaceLight {
     let touching: Vec<OwnerIx> = tableau
         .figures
         .iter()
@@ -84,5 +135,5 @@ fn without_touching_heads(tableau: &Tableau, figure: &Figure) -> Tableau {
         .map(|other| other.owner)
         .collect();
     let solids = tableau.solids.iter().filter(|solid| !touching.contains(&solid.owner)).cloned().collect();
-    Tableau { solids, ..tableau.clone() }
+    face_light(&Tableau { solids, ..tableau.clone() }, daylight, side, sources)
 }

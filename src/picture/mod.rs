@@ -11,12 +11,14 @@ pub mod look;
 pub mod mesh;
 mod meter;
 pub mod noise;
+mod outside;
 mod prepare;
 mod record;
 mod sprigs;
 mod strip;
 pub mod texture;
 pub mod tone;
+mod white;
 
 #[cfg(feature = "engine")]
 pub mod engine;
@@ -26,10 +28,12 @@ pub use caution::{SunAhead, sun_ahead};
 pub use exif::{ExifFacts, PictureError, brief_exif_block, exif_block, jpeg_bytes, png_bytes};
 pub use follow::{InTheFinder, in_the_finder};
 pub use guides::{Crop, FrameLabel, PRINT_SHAPES, PrintShape, centred_crop, thirds, with_guides};
-pub use indoors::{WindowLight, room_at, window_lights};
+pub use indoors::{WindowLight, window_light};
 pub use meter::{Metered, meter};
+pub use outside::Outside;
 pub use prepare::{Prepared, picture_size, prepare, prepare_in};
 pub use record::{
     DrawnBy, FrameRecord, FramesFile, RecordedPicture, frame_record, orientation_word, overview_record, shot_size_word,
 };
 pub use strip::{Cell, Page, Placed, Rect, Seen, Text, Title, Tone, lay_out, paint, picture_in_strip};
+pub use white::{WhiteBalance, white_balance};

@@ -5,6 +5,7 @@ use super::meter::{Metered, meter};
 use crate::daylight::{Daylight, daylight_at};
 use crate::optics::{ComposeError, Composed, compose};
 use crate::plan::{Frame, Plan};
+use crate::sight::{LampPoint, Sources};
 use crate::staging::{Run, Tableau};
 
 /// A frame, ready to be drawn.
@@ -13,6 +14,8 @@ pub struct Prepared<'a> {
     pub frame: &'a Frame,
     pub tableau: Tableau,
     pub daylight: Daylight,
+    /// All that shines besides the sky.
+    pub lamps: Vec<LampPoint>,
     pub composed: Composed,
     pub metered: Metered,
     /// A caution, if the frame looks towards the sun.
@@ -45,10 +48,11 @@ pub fn prepare_in<'a>(run: &Run<'_>, frame: &'a Frame) -> Result<Prepared<'a>, C
     let at_s = plan.at_s(frame);
     let tableau = run.tableau(at_s);
     let daylight = daylight_at(&plan.place, plan.sky, &plan.instant(at_s));
-    let metered = meter(plan, frame, &tableau, &daylight)?;
+    let sources = Sources::of(&plan.venue, &tableau);
+    let metered = meter(plan, frame, &tableau, &daylight, &sources)?;
     let composed = compose(plan, frame, &tableau, metered.lux)?;
     let sun = sun_ahead(&composed.camera, &daylight);
-    Ok(Prepared { frame, tableau, daylight, composed, metered, sun })
+    Ok(Prepared { frame, tableau, daylight, lamps: sources.lamps, composed, metered, sun })
 }
 
 /// Width and height in pixels of a frame whose long side has `long_px`.

@@ -47,6 +47,8 @@ pub struct FrameRecord {
     pub shutter_s: f64,
     pub iso: f64,
     pub focus_m: f64,
+    /// Colour temperature that the camera took for white.
+    pub white_balance_kelvin: f64,
     /// Of the pinhole that the picture is drawn with.
     pub vertical_fov_deg: f64,
     pub eye: [f32; 3],
@@ -75,6 +77,7 @@ pub struct RecordedPicture {
     pub height: u32,
     pub drawn_by: DrawnBy,
     pub adapter: String,
+    pub white_balance_kelvin: f64,
     pub remarks: Vec<String>,
 }
 
@@ -98,6 +101,7 @@ pub fn frame_record(plan: &Plan, frame: &Frame, camera: &Camera, picture: Record
         shutter_s: camera.shutter_s,
         iso: tidy(camera.iso),
         focus_m: tidy(camera.focus_m),
+        white_balance_kelvin: picture.white_balance_kelvin.round(),
         vertical_fov_deg: tidy(camera.vertical_fov().to_degrees()),
         eye: camera.eye.to_array(),
         world_from_camera: camera.world_from_camera().to_cols_array(),
@@ -140,6 +144,7 @@ pub fn overview_record(
         vertical_fov_deg: tidy(camera.vertical_fov().to_degrees()),
         eye: camera.eye.to_array(),
         world_from_camera: camera.world_from_camera().to_cols_array(),
+        white_balance_kelvin: picture.white_balance_kelvin.round(),
         drawn_by: picture.drawn_by,
         adapter: picture.adapter,
         orientation: orientation_word(orientation).to_owned(),

@@ -1,8 +1,9 @@
 //! Loose leaves on foliage, so that trees and hedges have no hard outline. Only pictures have them: sight takes the
 //! block below, whose face lies in the middle of the sprigs.
 
-use super::mesh::{Batch, linear_from_srgb, tapered};
+use super::mesh::{Batch, tapered};
 use super::noise::hash01;
+use crate::daylight::linear_from_srgb;
 use crate::staging::{Block, Solid};
 use glam::{Vec2, Vec3};
 

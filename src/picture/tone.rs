@@ -2,7 +2,7 @@
 //!
 //! `engine/blur.wgsl` has the same curve for the graphics card.
 
-use glam::Vec3;
+use glam::{Mat3, Vec3};
 
 /// Lifts a metered mid-grey to where cameras put it. The engine's exposure leaves a grey of 18 % at 0.119 after metering
 /// with an incident constant of 250 (ISO 2720); prints want about 0.18.
@@ -18,9 +18,10 @@ const TOE: f32 = 1.18;
 /// Scene light (exposed linear sRGB, mid-grey 0.119) to print light (linear sRGB, 0..1).
 ///
 /// Toe, straight middle and shoulder after H. Uchimura, "HDR theory and practice" (CEDEC 2017, from memory), on each
-/// channel, after a little of each channel's light has spilled into the others so that bright colours turn to white.
-pub fn print(scene: Vec3) -> Vec3 {
-    let lifted = scene.max(Vec3::ZERO) * LIFT;
+/// channel, after white has been balanced and a little of each channel's light has spilled into the others so that
+/// bright colours turn to white.
+pub fn print(scene: Vec3, balanced_from_scene: Mat3) -> Vec3 {
+    let lifted = (balanced_from_scene * scene).max(Vec3::ZERO) * LIFT;
     let grey = Vec3::splat(lifted.dot(Vec3::new(0.2126, 0.7152, 0.0722)));
     let spill = (grey.x / (grey.x + 4.0)).min(0.5);
     lifted.lerp(grey, spill).to_array().map(channel).into()
@@ -50,10 +51,10 @@ mod tests {
 
     #[test]
     fn black_stays_black_and_more_light_is_never_darker() {
-        assert!(print(Vec3::ZERO).max_element() < 1e-6);
+        assert!(print(Vec3::ZERO, Mat3::IDENTITY).max_element() < 1e-6);
         let mut before = 0.0;
         for step in 0..4000 {
-            let now = print(Vec3::splat(step as f32 * 0.005)).x;
+            let now = print(Vec3::splat(step as f32 * 0.005), Mat3::IDENTITY).x;
             assert!(now >= before - 1e-6, "at {step}: {now} after {before}");
             before = now;
         }
@@ -64,7 +65,7 @@ mod tests {
     /// *Common practice, no source.*
     #[test]
     fn a_grey_card_prints_mid_grey() {
-        let printed = print(Vec3::splat(0.119)).x;
+        let printed = print(Vec3::splat(0.119), Mat3::IDENTITY).x;
         assert!((0.14..0.21).contains(&printed), "grey card prints at {printed}");
     }
 }

@@ -1,7 +1,13 @@
 //! What is seen from somewhere in a tableau, by casting rays at its solids.
 
 mod cast;
+mod interior;
+mod lamps;
 mod light;
+mod reflects;
 
 pub use cast::{Hit, PlainCaster, blocked, first_hit};
-pub use light::{FaceLight, LampPoint, face_lux, face_lux_with, lamp_points, scene_luminance};
+pub use interior::{Interior, Portal, interiors};
+pub use lamps::{LampPoint, lamp_points, light_points};
+pub use light::{FaceLight, Light, SceneLight, Sources, face_light};
+pub use reflects::sum_of;

@@ -53,3 +53,4 @@ pub use scene::{attention_point, standpoint_at, standpoint_eye};
 pub use seating::{SeatSpot, seat_spot};
 pub use stage::stage;
 pub use tableau::*;
+pub use venue::string_point;

@@ -141,6 +141,9 @@ pub enum Finish {
     },
 }
 
+/// Luminance of a candle's flame, about 10⁴ cd/m² (handbooks, from memory).
+pub const FLAME_NITS: u32 = 10_000;
+
 /// A person's landmarks in world space, for framing, focus and facing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Figure {
@@ -168,6 +171,15 @@ pub struct Figure {
 impl Tableau {
     pub fn owner(&self, ix: OwnerIx) -> &Owner {
         &self.owners[ix.0 as usize]
+    }
+
+    /// Flames of candles that stand about or are held; those that the plan has as lamps are the venue's and not here.
+    pub fn flames(&self) -> impl Iterator<Item = Vec3> + '_ {
+        let burns = |solid: &&Solid| {
+            solid.material.finish == Finish::Glow { nits: FLAME_NITS }
+                && self.owners.get(solid.owner.0 as usize).is_some_and(|owner| owner.kind != OwnerKind::Venue)
+        };
+        self.solids.iter().filter(burns).map(|solid| solid.at)
     }
 
     /// The landmarks of a named person, if they are there.

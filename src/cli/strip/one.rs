@@ -70,9 +70,9 @@ impl Picture<'_> {
         let ready = prepare_in(self.run, &frame).map_err(|error| Failure::Wrong(error.to_string()))?;
         let camera = &ready.composed.camera;
         let size = picture_size(camera.sensor_m, self.width_px);
-        let picture = drawer.draw(&Subject::of(self.plan, &ready), size)?;
+        let picture = drawer.draw(&Subject::of(&ready), size)?;
         let file = self.output.save(self.id, &picture, exif_of(self.plan, &ready))?;
-        let recorded = recorded(file, &picture, drawer, ready.remarks());
+        let recorded = recorded(file, &picture, drawer, ready.metered.white.kelvin, ready.remarks());
         let record = frame_record(self.plan, &frame, camera, recorded);
         let cell = self.cell(Seen::Picture(size), Some(camera.focal_m));
         Ok((self.drawn(cell, record, &picture, Some(frame.with.lens)), ready.sun.map(|sun| sun.to_string())))
@@ -88,7 +88,7 @@ impl Picture<'_> {
         let description = format!("{}: {} from above, {}", self.id, moment.name, self.plan.title);
         let exif = brief_exif_block(&description, &self.plan.instant(self.at_s()));
         let file = self.output.save(self.id, &picture, exif)?;
-        let recorded = recorded(file, &picture, drawer, vec![]);
+        let recorded = recorded(file, &picture, drawer, overview.metered.white.kelvin, vec![]);
         let record = overview_record(self.plan, self.id, &moment.id, self.at_s(), &overview.camera, recorded);
         Ok(self.drawn(self.cell(Seen::Picture(size), None), record, &picture, None))
     }
@@ -99,7 +99,14 @@ impl Picture<'_> {
     }
 }
 
-fn recorded(file: String, picture: &RgbImage, drawer: &Drawer, remarks: Vec<String>) -> RecordedPicture {
+fn recorded(
+    file: String,
+    picture: &RgbImage,
+    drawer: &Drawer,
+    white_balance_kelvin: f64,
+    remarks: Vec<String>,
+) -> RecordedPicture {
     let (width, height) = picture.dimensions();
-    RecordedPicture { file, width, height, drawn_by: DrawnBy::Engine, adapter: drawer.adapter().to_owned(), remarks }
+    let (drawn_by, adapter) = (DrawnBy::Engine, drawer.adapter().to_owned());
+    RecordedPicture { file, width, height, white_balance_kelvin, drawn_by, adapter, remarks }
 }

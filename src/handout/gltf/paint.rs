@@ -3,8 +3,8 @@
 //! Patterns (grass, brick, folds) become their mean colour: textures would weigh more than everything else.
 
 use super::document::{Material, PbrMetallicRoughness};
+use crate::daylight::linear_from_srgb;
 use crate::picture::look::look_of;
-use crate::picture::mesh::linear_from_srgb;
 use crate::picture::texture::Pattern;
 use crate::plan::Colour;
 use crate::staging::Finish;

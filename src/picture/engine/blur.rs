@@ -2,6 +2,7 @@
 //! background behind them, so this one keeps near and far apart (see `blur.wgsl`).
 
 use crate::optics::Camera as LensCamera;
+use crate::picture::WhiteBalance;
 use bevy::asset::{embedded_asset, load_embedded_asset};
 use bevy::core_pipeline::tonemapping::tonemapping;
 use bevy::core_pipeline::{Core3dSystems, FullscreenShader, schedule::Core3d};
@@ -41,6 +42,7 @@ pub struct LensBlur {
     widest_px: f32,
     samples: f32,
     tone: f32,
+    balanced_from_scene: Mat3,
 }
 
 impl LensBlur {
@@ -56,7 +58,13 @@ impl LensBlur {
             widest_px: height_px as f32 * 0.08,
             samples: 220.0,
             tone: 1.0,
+            balanced_from_scene: Mat3::IDENTITY,
         }
+    }
+
+    /// With this white balance in the print.
+    pub fn balanced(self, white: &WhiteBalance) -> Self {
+        Self { balanced_from_scene: white.balanced_from_scene, ..self }
     }
 
     /// With the tone curve, or light as it is.

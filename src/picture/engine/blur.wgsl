@@ -17,6 +17,8 @@ struct Lens {
     samples: f32,
     // 1 prints through the tone curve, 0 leaves light as it is.
     tone: f32,
+    // White balance of exposed light.
+    balanced_from_scene: mat3x3<f32>,
 };
 
 @group(0) @binding(0) var depth_map: texture_depth_2d;
@@ -102,7 +104,7 @@ fn print_channel(x: f32) -> f32 {
 
 fn print(scene: vec3<f32>) -> vec3<f32> {
     if (lens.tone < 0.5) { return scene; }
-    let lifted = max(scene, vec3(0.0)) * LIFT;
+    let lifted = max(lens.balanced_from_scene * scene, vec3(0.0)) * LIFT;
     let grey = dot(lifted, vec3(0.2126, 0.7152, 0.0722));
     let spilled = mix(lifted, vec3(grey), min(grey / (grey + 4.0), 0.5));
     return vec3(print_channel(spilled.r), print_channel(spilled.g), print_channel(spilled.b));

@@ -2,25 +2,29 @@
 
 use super::studio::Shot;
 use super::textures::{HEADROOM, SKY_UNIT_NITS, pattern_images, sky_image};
-use crate::daylight::{Daylight, kelvin_colour};
+use crate::daylight::{Daylight, kelvin_colour, linear_from_srgb};
 use crate::optics::{Camera as LensCamera, ev100, illuminance_at_ev100};
-use crate::picture::WindowLight;
 use crate::picture::look::{Look, look_of};
-use crate::picture::mesh::{Batch, Onlooker, batches, linear_from_srgb};
+use crate::picture::mesh::{Batch, Onlooker, batches};
 use crate::picture::texture::Pattern;
+use crate::picture::{Metered, WindowLight};
 use crate::sight::LampPoint;
 use crate::staging::Finish;
 use bevy::asset::RenderAssetUsages;
-use bevy::light::{
-    CascadeShadowConfigBuilder, EnvironmentMapLight, GeneratedEnvironmentMapLight, NotShadowCaster, Skybox,
-};
+use bevy::light::{CascadeShadowConfigBuilder, GeneratedEnvironmentMapLight, NotShadowCaster, Skybox};
 use bevy::math::{Affine2, Vec2};
 use bevy::mesh::{Indices, PrimitiveTopology};
 use bevy::prelude::*;
 use std::collections::HashMap;
+use std::f32::consts::FRAC_PI_2;
+use std::f64::consts::PI;
 
-/// A lamp is left out where it adds less than this share of a well exposed grey: in daylight, nearly everywhere.
-const FAINTEST_SHARE: f64 = 0.02;
+/// A lamp, a string of bulbs taken together, is left out where it adds less than this share of a well exposed grey: in
+/// daylight, nearly everywhere.
+const FAINTEST_SHARE: f64 = 0.04;
+/// Strength of the spot that stands for a window, straight in, over the window's own: both then give π·I in all.
+/// Half over ∫ min(c/c₀, 1)² dc from 0 to 1, c₀ = cos 0.9.
+const WINDOW_AS_SPOT: f64 = 0.854;
 const LONGEST_LAMP_RANGE_M: f32 = 30.0;
 const SHORTEST_LAMP_RANGE_M: f32 = 0.3;
 
@@ -54,7 +58,9 @@ pub fn clear(world: &mut World) {
 /// Sets up the entities of this shot.
 pub fn set_up(world: &mut World, shot: &Shot) {
     let camera = shot.camera;
-    for (finish, glow, batch) in batches(shot.tableau, Onlooker { camera, width_px: shot.width_px }) {
+    let brightened = shot.metered.outside.as_ref().map(|outside| outside.brightened(shot.tableau));
+    let tableau = brightened.as_ref().unwrap_or(shot.tableau);
+    for (finish, glow, batch) in batches(tableau, Onlooker { camera, width_px: shot.width_px }) {
         let mesh = world.resource_mut::<Assets<Mesh>>().add(mesh_of(batch));
         let material = material_of(world, finish, glow);
         let look = look_of(finish);
@@ -102,14 +108,38 @@ fn sun_parts(daylight: &Daylight, focus_m: f32) -> impl Bundle {
 /// Distance at which a lamp no longer matters to this exposure, by the inverse square law.
 fn lamp_range_m(lamp: &LampPoint, camera: &LensCamera) -> f32 {
     let grey_lux = illuminance_at_ev100(ev100(camera.f_number, camera.shutter_s, camera.iso));
-    ((lamp.candela / (FAINTEST_SHARE * grey_lux)).sqrt() as f32).min(LONGEST_LAMP_RANGE_M)
+    ((lamp.whole_candela / (FAINTEST_SHARE * grey_lux)).sqrt() as f32).min(LONGEST_LAMP_RANGE_M)
+}
+
+/// Light that lamps lose at their ranges, where the picture is sharp, so that many faint ones still add up there. It comes
+/// from all round instead, as on average over all ways a surface may face: a quarter of its lux, over π.
+fn cut_off_nits(shot: &Shot) -> Vec3 {
+    let camera = shot.camera;
+    let sharp = camera.eye + camera.turned * Vec3::NEG_Z * camera.focus_m as f32;
+    let room = shot.metered.outside.as_ref().map(|outside| &outside.room);
+    let here = shot.lamps.iter().filter(|lamp| room.is_none_or(|room| room.holds(lamp.at)));
+    here.fold(Vec3::ZERO, |sum, lamp| {
+        let from_lamp = sharp - lamp.at;
+        let distance_m = from_lamp.length().max(0.3);
+        let lux = lamp.candela_towards(from_lamp / distance_m) / f64::from(distance_m * distance_m);
+        let left = left_at(distance_m, lamp_range_m(lamp, camera));
+        sum + Vec3::from(kelvin_colour(lamp.kelvin)) * (lux * f64::from(1.0 - left) / (4.0 * PI)) as f32
+    })
+}
+
+/// Share of a lamp's light that the engine leaves at a distance from it.
+fn left_at(distance_m: f32, range_m: f32) -> f32 {
+    if range_m <= SHORTEST_LAMP_RANGE_M {
+        return 0.0;
+    }
+    (1.0 - (distance_m / range_m).powi(4)).max(0.0).powi(2)
 }
 
 /// The engine takes lumens as if spread all round, for spots too.
 fn spawn_lamp(world: &mut World, lamp: &LampPoint, range: f32) {
     let [r, g, b] = kelvin_colour(lamp.kelvin);
     let color = Color::linear_rgb(r, g, b);
-    let intensity = (lamp.candela * 4.0 * std::f64::consts::PI) as f32;
+    let intensity = (lamp.candela * 4.0 * PI) as f32;
     let place = Transform::from_translation(lamp.at);
     match lamp.beam {
         None => world.spawn((Staged, PointLight { color, intensity, range, ..default() }, place)),
@@ -127,11 +157,12 @@ fn spawn_window(world: &mut World, window: &WindowLight) {
         Staged,
         SpotLight {
             color: Color::linear_rgb(r, g, b),
-            intensity: (window.candela * 4.0 * std::f64::consts::PI) as f32,
+            intensity: (WINDOW_AS_SPOT * window.candela * 4.0 * PI) as f32,
             range: LONGEST_LAMP_RANGE_M,
-            // From full strength straight in to nothing along the wall.
-            inner_angle: 0.2,
-            outer_angle: 1.5,
+            // The engine's spots go with the cosine squared; held from here on they come nearest to the cosine that a
+            // window has, and give the same light in all.
+            inner_angle: 0.9,
+            outer_angle: FRAC_PI_2,
             ..default()
         },
         Transform::from_translation(window.at).looking_to(window.inward, Vec3::Y),
@@ -199,18 +230,21 @@ fn textures_of(world: &mut World, pattern: Pattern) -> (Handle<Image>, Handle<Im
     handles
 }
 
-/// Hangs a shot's sky on a camera: what is seen beyond everything, and the light it gives. That light is there once the
-/// engine has drawn something.
+/// Hangs a shot's sky on a camera: what is seen beyond everything, and the light from all round. That light is there once
+/// the engine has drawn something.
 pub fn hang_sky(world: &mut World, camera: Entity, shot: &Shot) {
-    let sky = world.resource_mut::<Assets<Image>>().add(sky_image(&shot.daylight.sky));
-    let intensity = SKY_UNIT_NITS * shot.metered.ambient_share as f32;
-    let mut camera = world.entity_mut(camera);
-    camera.insert((
-        Skybox { image: Some(sky.clone()), brightness: SKY_UNIT_NITS, ..default() },
-        GeneratedEnvironmentMapLight { environment_map: sky, intensity, ..default() },
+    let Metered { sky_share, bounce_nits, .. } = *shot.metered;
+    let cut_off_nits = cut_off_nits(shot);
+    let dome = |direction| shot.daylight.sky.radiance(direction);
+    let seen = sky_image(dome);
+    let light = sky_image(|direction| {
+        let sky = dome(direction);
+        std::array::from_fn(|i| sky[i] * sky_share as f32 + bounce_nits[i] + cut_off_nits[i])
+    });
+    let mut images = world.resource_mut::<Assets<Image>>();
+    let (seen, light) = (images.add(seen), images.add(light));
+    world.entity_mut(camera).insert((
+        Skybox { image: Some(seen), brightness: SKY_UNIT_NITS, ..default() },
+        GeneratedEnvironmentMapLight { environment_map: light, intensity: SKY_UNIT_NITS, ..default() },
     ));
-    // The engine takes this over only when it makes the map, for the first picture.
-    if let Some(mut light) = camera.get_mut::<EnvironmentMapLight>() {
-        light.intensity = intensity;
-    }
 }

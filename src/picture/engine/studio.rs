@@ -13,7 +13,7 @@ use bevy::app::SubApps;
 use bevy::camera::{Camera3dDepthTextureUsage, Exposure, Hdr, PerspectiveProjection, RenderTarget};
 use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::image::Image;
-use bevy::light::DirectionalLightShadowMap;
+use bevy::light::{DirectionalLightShadowMap, GlobalAmbientLight};
 use bevy::log::LogPlugin;
 use bevy::pbr::{ScreenSpaceAmbientOcclusion, ScreenSpaceAmbientOcclusionQualityLevel};
 use bevy::post_process::bloom::Bloom;
@@ -103,6 +103,8 @@ impl Studio {
         )
         .add_plugins(LensBlurPlugin)
         .insert_resource(DirectionalLightShadowMap { size: 2048 })
+        // All light is in the plan; the engine would add 80 cd/m² everywhere.
+        .insert_resource(GlobalAmbientLight::NONE)
         .insert_resource(Wardrobe::new(if adapter.software { 1 } else { 8 }))
         .init_resource::<Waiting>();
         if let Some(render) = app.get_sub_app_mut(RenderApp) {
@@ -140,6 +142,7 @@ impl Studio {
         }
         set_up(self.apps.main.world_mut(), shot);
         self.set_camera(shot.camera, shot.width_px, shot.height_px);
+        self.balance(shot);
         let target = self.target(shot.width_px, shot.height_px);
         // A scene with a new kind of material may still wait for a shader: then its first picture lacks
         // something and is taken again.
@@ -236,6 +239,12 @@ impl Studio {
             Exposure { ev100: ev100 as f32 },
             LensBlur::new(lens, height_px, NEAR_M).printing(self.prints),
         ));
+    }
+
+    fn balance(&mut self, shot: &Shot) {
+        if let Some(mut blur) = self.apps.main.world_mut().get_mut::<LensBlur>(self.camera) {
+            *blur = blur.balanced(&shot.metered.white);
+        }
     }
 
     fn capture(&mut self, target: &RenderTarget) -> Result<RgbImage, StudioError> {

@@ -1,6 +1,6 @@
 //! Patterns and sky as engine images, with all mip levels, so that far grass and brick stay calm.
 
-use crate::daylight::SkyDome;
+use crate::daylight::srgb_from_linear;
 use crate::picture::texture::Pattern;
 use bevy::asset::RenderAssetUsages;
 use bevy::image::{Image, ImageAddressMode, ImageFilterMode, ImageSampler, ImageSamplerDescriptor};
@@ -40,9 +40,7 @@ pub fn pattern_images(pattern: Pattern, slant_samples: u16) -> (Image, Image) {
 }
 
 fn srgb_byte(linear: f32) -> u8 {
-    let c = linear.clamp(0.0, 1.0);
-    let srgb = if c <= 0.003_130_8 { 12.92 * c } else { 1.055 * c.powf(1.0 / 2.4) - 0.055 };
-    (srgb * 255.0).round() as u8
+    (srgb_from_linear(linear.clamp(0.0, 1.0)) * 255.0).round() as u8
 }
 
 fn with_mips(
@@ -94,14 +92,14 @@ const SKY_PX: u32 = 128;
 /// The map holds this many candela per square metre as 1, to stay inside half floats.
 pub const SKY_UNIT_NITS: f32 = 1000.0;
 
-/// The sky as a cube map in units of [`SKY_UNIT_NITS`].
-pub fn sky_image(sky: &SkyDome) -> Image {
+/// Light from all round (cd/m² by direction) as a cube map in units of [`SKY_UNIT_NITS`].
+pub fn sky_image(radiance: impl Fn(Vec3) -> [f32; 3]) -> Image {
     let mut data = Vec::with_capacity((SKY_PX * SKY_PX * 6 * 8) as usize);
     for face in 0..6 {
         for y in 0..SKY_PX {
             for x in 0..SKY_PX {
                 let spot = (Vec2::new(x as f32, y as f32) + 0.5) / SKY_PX as f32 * 2.0 - 1.0;
-                for channel in sky.radiance(cube_direction(face, spot)) {
+                for channel in radiance(cube_direction(face, spot)) {
                     data.extend(half::f16::from_f32((channel / SKY_UNIT_NITS).min(60_000.0)).to_le_bytes());
                 }
                 data.extend(half::f16::ONE.to_le_bytes());

@@ -6,7 +6,7 @@ use super::skeleton::{Arm, SIDES};
 use crate::plan::{Colour, Held};
 use crate::staging::carve::{Carver, Place, cut, mix, of, rgb, shade};
 use crate::staging::chance::Chance;
-use crate::staging::tableau::{Finish, Part};
+use crate::staging::tableau::{FLAME_NITS, Finish, Part};
 use glam::{Quat, Vec3};
 use std::f32::consts::TAU;
 
@@ -255,7 +255,7 @@ fn candle(carver: &mut Carver, place: Place) {
         place,
         cut(0.013, 0.034, 0.013).at(0.0, 0.180, 0.0).top(0.3, 0.3).round(0.004),
         Part::Held,
-        of(Finish::Glow { nits: 10_000 }, rgb(1.0, 0.80, 0.45)),
+        of(Finish::Glow { nits: FLAME_NITS }, rgb(1.0, 0.80, 0.45)),
     );
 }
 

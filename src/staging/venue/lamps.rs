@@ -35,7 +35,7 @@ pub fn carve_lamp(carver: &mut Carver, venue: &Venue, lamp: &Lamp, chance: Chanc
                 glow(lamp, 0.016 * 0.036 * 4.0, 1.0),
             );
         }
-        LampKind::Strings => strings(carver, venue, lamp, y),
+        LampKind::Strings => strings(carver, venue, lamp),
     }
 }
 
@@ -104,15 +104,29 @@ fn spot(carver: &mut Carver, venue: &Venue, lamp: &Lamp, y: f32, ceiling: Option
     }
 }
 
-/// Bulbs on a cable that sags by a thirtieth of its length, one each 0.55 m.
-fn strings(carver: &mut Carver, venue: &Venue, lamp: &Lamp, y: f32) {
+const BULB_BELOW_CABLE_M: f32 = 0.055;
+
+/// Where the bulbs of a string hang, `share` of the way from its one end (0) to the other (1).
+pub fn string_point(venue: &Venue, lamp: &Lamp, share: f32) -> Vec3 {
+    on_cable(string_ends(venue, lamp), share) - Vec3::Y * BULB_BELOW_CABLE_M
+}
+
+fn string_ends(venue: &Venue, lamp: &Lamp) -> [Vec3; 2] {
     let to = lamp.to.unwrap_or(lamp.at + Vec2::X);
-    let a = Vec3::new(lamp.at.x, y, lamp.at.y);
-    let b = Vec3::new(to.x, floor_height(venue, to) + lamp.height_m, to.y);
-    let length = a.distance(b);
-    let count = ((length / 0.55).round() as u32).clamp(2, 400);
-    let sag = length / 30.0;
-    let hung = |t: f32| a.lerp(b, t) - Vec3::Y * (4.0 * sag * t * (1.0 - t));
+    [lamp.at, to].map(|spot| Vec3::new(spot.x, floor_height(venue, spot) + lamp.height_m, spot.y))
+}
+
+/// A parabola that hangs through by a thirtieth of the cable's length.
+fn on_cable([from, to]: [Vec3; 2], share: f32) -> Vec3 {
+    let sag = from.distance(to) / 30.0;
+    from.lerp(to, share) - Vec3::Y * (4.0 * sag * share * (1.0 - share))
+}
+
+/// Bulbs on a cable that sags by a thirtieth of its length, one each 0.55 m.
+fn strings(carver: &mut Carver, venue: &Venue, lamp: &Lamp) {
+    let [a, b] = string_ends(venue, lamp);
+    let count = ((a.distance(b) / 0.55).round() as u32).clamp(2, 400);
+    let hung = |t: f32| on_cable([a, b], t);
     let cable = of(Finish::BlackPlastic, rgb(0.09, 0.09, 0.085));
     let across = (b - a).cross(Vec3::Y).normalize_or(Vec3::X);
     // Straight pieces between every other bulb.
@@ -124,7 +138,7 @@ fn strings(carver: &mut Carver, venue: &Venue, lamp: &Lamp, y: f32) {
         carver.limb(limb, Part::Thing, cable);
     }
     for i in 0..=count {
-        let place = Place::new(hung(i as f32 / count as f32) - Vec3::Y * 0.055, Quat::IDENTITY);
+        let place = Place::new(hung(i as f32 / count as f32) - Vec3::Y * BULB_BELOW_CABLE_M, Quat::IDENTITY);
         carver.add(place, cut(0.022, 0.04, 0.022).at(0.0, 0.042, 0.0), Part::Thing, cable);
         bulb(carver, place, 0.042, lamp, 1.0 / (count + 1) as f32);
     }

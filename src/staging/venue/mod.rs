@@ -10,6 +10,8 @@ mod surround;
 
 pub mod walls;
 
+pub use lamps::string_point;
+
 use super::carve::Carver;
 use super::chance::Chance;
 use super::tableau::{Owner, OwnerIx, OwnerKind, Solid};
