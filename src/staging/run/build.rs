@@ -26,7 +26,7 @@ pub fn build(plan: &Plan) -> Run<'_> {
     let obstacles = Obstacles::of_venue(&plan.venue);
     while let Some((Instant(at_s), ix)) = next.pop_first() {
         let Some(cue) = plan.moments.get(ix.moment.0).and_then(|moment| moment.cues.get(ix.cue)) else { continue };
-        let together: Vec<usize> = next
+        let together: BTreeSet<usize> = next
             .iter()
             .take_while(|(Instant(when), _)| *when < at_s + 0.5)
             .filter_map(|(_, other)| plan.moments.get(other.moment.0)?.cues.get(other.cue))
@@ -67,7 +67,7 @@ impl Ord for Instant {
 }
 
 /// Writes a cue into the tracks of those it is for; returns when it has ended.
-fn follow(run: &mut Run, obstacles: &Obstacles, together: &[usize], ix: CueIx, cue: &Cue, at_s: f64) -> f64 {
+fn follow(run: &mut Run, obstacles: &Obstacles, together: &BTreeSet<usize>, ix: CueIx, cue: &Cue, at_s: f64) -> f64 {
     let mut ends_s = at_s;
     if cue.guests {
         run.guests.follow(cue, at_s);

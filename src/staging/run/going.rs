@@ -11,6 +11,7 @@ use crate::staging::angle::{ahead, heading_to, right_of, wrapped};
 use crate::staging::route::Obstacles;
 use crate::staging::seating::seat_spot;
 use glam::Vec2;
+use std::collections::BTreeSet;
 
 /// Half the width one needs to walk: shoulders of 0.45 m (ANSUR II, bideltoid breadth of women) and a little air.
 pub const HALF_WIDTH_M: f32 = 0.25;
@@ -30,7 +31,7 @@ pub struct Goer<'r, 'a> {
     pub run: &'r mut Run<'a>,
     pub obstacles: &'r Obstacles,
     /// Others who set out at about the same time: they are not in the way.
-    pub together: &'r [usize],
+    pub together: &'r BTreeSet<usize>,
     pub ix: CueIx,
     pub cue: &'r Cue,
     pub going: &'r Going,
