@@ -156,21 +156,26 @@ fn look_at_those_who_are_there(run: &mut Run) {
 /// When each body or head may turn.
 fn note_changes(run: &mut Run) {
     for who in 0..run.tracks.len() {
-        let track = &run.tracks[who];
-        let own = track.turns.times().chain(track.faces.times()).chain(track.looks.times()).chain(track.poses.times());
-        let gestures = track.gestures.times().chain(run.attention.times());
-        let others = run.partners_of(who).iter().filter_map(|other| run.tracks.get(*other));
-        let theirs = others.flat_map(|other| other.gestures.times().chain(other.faces.times()));
-        // Whoever gets up with the guests turns once up, and turns back to sit down.
-        let late_s = run.delay_s(who);
-        let with_guests = std::iter::once(track.poses.at(f64::NEG_INFINITY))
-            .chain(track.poses.changes().iter().map(|change| change.1))
-            .any(|pose| pose == Pose::WithGuests);
-        let stand = run.guests.stand.changes().iter().filter(|_| with_guests);
-        let guests = stand.map(|(when, up)| when + late_s + if *up { RISE_S * 0.7 } else { 0.0 });
-        let mut changes: Vec<f64> = own.chain(gestures).chain(theirs).chain(guests).collect();
-        changes.sort_by(f64::total_cmp);
-        changes.dedup_by(|a, b| (*a - *b).abs() < 1e-3);
-        run.tracks[who].changes = changes;
+        note_changes_of(run, who);
     }
+}
+
+/// The same for one person, as far as cues have been followed.
+pub fn note_changes_of(run: &mut Run, who: usize) {
+    let Some(track) = run.tracks.get(who) else { return };
+    let own = track.turns.times().chain(track.faces.times()).chain(track.looks.times()).chain(track.poses.times());
+    let gestures = track.gestures.times().chain(run.attention.times());
+    let others = run.partners_of(who).iter().filter_map(|other| run.tracks.get(*other));
+    let theirs = others.flat_map(|other| other.gestures.times().chain(other.faces.times()));
+    // Whoever gets up with the guests turns once up, and turns back to sit down.
+    let late_s = run.delay_s(who);
+    let with_guests = std::iter::once(track.poses.at(f64::NEG_INFINITY))
+        .chain(track.poses.changes().iter().map(|change| change.1))
+        .any(|pose| pose == Pose::WithGuests);
+    let stand = run.guests.stand.changes().iter().filter(|_| with_guests);
+    let guests = stand.map(|(when, up)| when + late_s + if *up { RISE_S * 0.7 } else { 0.0 });
+    let mut changes: Vec<f64> = own.chain(gestures).chain(theirs).chain(guests).collect();
+    changes.sort_by(f64::total_cmp);
+    changes.dedup_by(|a, b| (*a - *b).abs() < 1e-3);
+    run.tracks[who].changes = changes;
 }

@@ -1,5 +1,6 @@
 //! Ways and walks of a cue: each person's own way, in ranks, round what stands there.
 
+use super::build::note_changes_of;
 use super::path::Path;
 use super::track::{Pose, Stay, Walk};
 use super::{RISE_S, Run, SIT_S, Stuck, TURN_S};
@@ -251,7 +252,8 @@ impl Goer<'_, '_> {
         }
     }
 
-    fn heading(&self, person: usize, at_s: f64) -> f32 {
+    fn heading(&mut self, person: usize, at_s: f64) -> f32 {
+        note_changes_of(self.run, person);
         let spots = self.run.spots(at_s);
         self.run.heading(person, at_s, &spots).unwrap_or(0.0)
     }
