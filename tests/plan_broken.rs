@@ -1,6 +1,6 @@
 //! Broken plans, one file each, named for what is wrong with it; and the whole message each of them gives.
 //!
-//! All are `fixtures/whole.ron` with one thing changed, so a message about anything else is noise.
+//! All are `fixtures/whole.ron`, or `fixtures/walking.ron` where people walk, with one thing changed, so a message about anything else is noise.
 
 use standpoint::cli::{Look, problem_report};
 use standpoint::plan;
@@ -16,6 +16,7 @@ const MORE_THAN_ONE: &[(&str, usize)] = &[
     ("many_at_once", 6),
     ("not_a_number", 2),
     ("number_in_quotes", 2),
+    ("pace_with_unit", 2),
     ("seats_in_the_aisle", 2),
     ("seats_over_seats", 2),
     ("seats_through_a_wall", 2),
@@ -33,8 +34,10 @@ fn broken() -> Vec<PathBuf> {
 
 #[test]
 fn the_plan_they_were_made_from_is_whole() {
-    let (_, remarks) = plan::read_with_remarks(include_str!("fixtures/whole.ron")).unwrap_or_else(|p| panic!("{p}"));
-    assert!(remarks.is_empty(), "{remarks:?}");
+    for text in [include_str!("fixtures/whole.ron"), include_str!("fixtures/walking.ron")] {
+        let (_, remarks) = plan::read_with_remarks(text).unwrap_or_else(|p| panic!("{p}"));
+        assert!(remarks.is_empty(), "{remarks:?}");
+    }
 }
 
 #[test]

@@ -15,6 +15,8 @@ pub const TEXT_CHARS: usize = 300;
 pub const ID_CHARS: usize = 60;
 /// Corners of an outline or path.
 pub const OUTLINE_POINTS: usize = 200;
+/// Spots that one walk goes by.
+pub const WAY_SPOTS: usize = 40;
 
 /// Most entries of a list.
 #[derive(Debug, Clone, Copy)]
@@ -31,6 +33,8 @@ pub const STANDPOINTS: Count = Count { what: "standpoints", most: 500 };
 pub const MOMENTS: Count = Count { what: "moments", most: 100 };
 /// In all moments together.
 pub const CUES: Count = Count { what: "cues", most: 5000 };
+/// In all cues together, each person's counted.
+pub const WALKS: Count = Count { what: "walks", most: 5000 };
 pub const MARKS: Count = Count { what: "marks", most: 500 };
 pub const FIXTURES: Count = Count { what: "fixtures", most: 1000 };
 pub const NAMES: Count = Count { what: "names in one list", most: 500 };
@@ -56,6 +60,8 @@ pub const LENSES: Count = Count { what: "lenses", most: 60 };
 pub enum Quantity {
     /// Metres; written in the plan's unit.
     Length,
+    /// Metres a second; written in the plan's unit.
+    Pace,
     Millimetres,
     Degrees,
     Seconds,
@@ -69,7 +75,7 @@ pub enum Quantity {
     Plain,
 }
 
-/// A number's name, range (in metres for lengths, both ends allowed) and the reason for it.
+/// A number's name, range (in metres for lengths and paces, both ends allowed) and the reason for it.
 #[derive(Debug, Clone, Copy)]
 pub struct Bounds {
     pub what: &'static str,
@@ -116,21 +122,17 @@ pub const KELVIN: Bounds =
     bounds("a colour temperature", Kelvin, 1000.0, 20_000.0, "candles are near 1900, daylight near 5500");
 pub const MOMENT_LENGTH: Bounds = bounds("a moment's length", Seconds, 0.5, 14_400.0, "half a second to four hours");
 pub const TIME: Bounds = bounds("a time", Seconds, 0.0, 14_400.0, "seconds after the moment starts");
-pub const PACE: Bounds = Bounds {
-    what: "a pace",
-    quantity: Length,
-    least: 0.1,
-    most: 2.6,
-    why: "metres or feet a second, from a hesitating step to the fastest walk (2.53 m/s, Bohannon 1997)",
-};
+pub const PACE: Bounds =
+    bounds("a pace", Pace, 0.1, 2.6, "from a hesitating step to the fastest walk (2.53 m/s, Bohannon 1997)");
 pub const TAKES: Bounds = bounds("a time for a walk", Seconds, 0.2, 3600.0, "from one step to a long procession");
 pub const ABREAST: Bounds = bounds("a number side by side", Plain, 1.0, 12.0, "a row of people across an aisle");
 pub const APART: Bounds = bounds("a distance side by side", Length, 0.3, 5.0, "shoulders fit side by side");
 pub const SPACING: Bounds = bounds("a distance between ranks", Length, 0.4, 30.0, "one step to the length of an aisle");
 pub const STEPS_ASIDE: Bounds =
-    bounds("a distance to step", Length, 0.05, 5.0, "farther than that one walks: write `at`");
+    bounds("a distance to step", Length, 0.05, 5.0, "farther than that one turns and walks, `at: (x, z)`");
 pub const TIMES_ROUND: Bounds = bounds("a number of rounds", Plain, -20.0, 20.0, "negative goes the other way round");
-pub const ROUND_RADIUS: Bounds = bounds("a radius", Length, 0.5, 20.0, "round somebody, at arm's length or more");
+pub const ROUND_RADIUS: Bounds =
+    bounds("a radius", Length, 0.5, 20.0, "an arm's length or more from the middle of whom or what is circled");
 pub const WITHIN: Bounds = bounds("a distance to the camera", Length, 0.3, 200.0, "as near as a lens focuses, or far");
 pub const SENSOR: Bounds = bounds("a sensor's side", Millimetres, 3.0, 110.0, "from a phone to a sheet-film back");
 pub const ISO: Bounds = bounds("an ISO", Iso, 25.0, 4_000_000.0, "what cameras can be set to");

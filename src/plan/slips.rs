@@ -115,7 +115,13 @@ pub fn describe(error: &Error, offset: usize, victim: Option<&Innermost<'_>>, se
         let place = victim.name.unwrap_or(value);
         return Problem::new(ProblemKind::Syntax, place, "a field's name needs no quotes", "in quotes", help);
     }
-    if let Some((label, help)) = name.filter(|name| *name == "gesture").and_then(|_| misused_gesture(error, written)) {
+    let misused = match name {
+        Some("gesture") => misused_gesture(error, written),
+        Some("steps") => misused_steps(error),
+        Some("when") => misused_when(error, written),
+        _ => None,
+    };
+    if let Some((label, help)) = misused {
         return wrong(label, help);
     }
     match error {
@@ -267,11 +273,50 @@ fn misused_gesture(error: &Error, written: &str) -> Option<(String, String)> {
     }
 }
 
+/// A side with how far in brackets: label and help for what isn't, but for an unknown side.
+fn misused_steps(error: &Error) -> Option<(String, String)> {
+    if matches!(error, Error::NoSuchEnumVariant { .. }) {
+        return None;
+    }
+    let help = "write `left(0.9)`, `right(0.9)`, `ahead(0.5)` or `back(0.5)`";
+    Some(("a side, and how far in brackets, was expected".to_owned(), help.to_owned()))
+}
+
+/// What a frame waits for: label and help for what can't be read, but for an unknown word.
+fn misused_when(error: &Error, written: &str) -> Option<(String, String)> {
+    if matches!(error, Error::NoSuchEnumVariant { .. }) {
+        return None;
+    }
+    let begins = written.split('(').next().unwrap_or_default().trim();
+    let (label, help) = match begins {
+        "within" => ("who, and how near to the camera, was expected", "write `within(\"id\", 5)`"),
+        "passing" => ("who, and what they pass, was expected", "write `passing(\"id\", \"mark or fixture\")`"),
+        "during" => (
+            "who, and one word for what they do, was expected",
+            "write `during(\"id\", kisses)`: with whom is left out",
+        ),
+        _ => (
+            "what to wait for was expected",
+            "write `within(\"id\", 5)`, `passing(\"id\", \"mark\")` or `during(\"id\", kisses)`; seconds are `after: 5`",
+        ),
+    };
+    Some((label.to_owned(), help.to_owned()))
+}
+
+/// Units that people write behind a number.
+const UNITS: &[&str] = &[
+    "m", "cm", "mm", "m/s", "km/h", "mph", "ft", "ft/s", "s", "sec", "seconds", "min", "metres", "meters", "feet",
+    "deg",
+];
+
 /// A value without a name among fields that have one.
 fn stray(written: &str, value: Span) -> Problem {
     let help = match written.chars().all(|c| c.is_ascii_digit()) {
         true => {
             format!("decimals have a point: `1.{written}`, not `1,{written}`; anything else needs a name before it")
+        }
+        false if UNITS.contains(&written) => {
+            format!("take out `{written}`: the field and the plan's `units` say the unit")
         }
         false => format!("write `name: {written}`, or take it out"),
     };

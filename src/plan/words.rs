@@ -213,7 +213,39 @@ const SAID_OTHERWISE: &[(&str, &str)] = &[
     ("vertical", "portrait"),
     ("horizontal", "landscape"),
     ("hug", "embraces"),
+    ("speed", "pace"),
+    ("velocity", "pace"),
+    ("duration", "over"),
+    ("seconds", "over"),
+    ("delay", "after"),
+    ("via", "by"),
+    ("path", "by"),
+    ("waits_for", "follows"),
+    ("around", "circles"),
+    ("rounds", "times"),
+    ("side_by_side", "abreast"),
+    ("gap", "spacing"),
+    ("exits", "leaves"),
+    ("forward", "ahead"),
+    ("backwards", "back"),
+    ("near", "within"),
+    ("at", "passing"),
+    ("while", "during"),
+    ("everyone", "guests"),
+    ("everybody", "guests"),
+    ("audience", "guests"),
+    ("claps_hands", "claps"),
+    ("applauds", "claps"),
+    ("confetti", "throws_petals"),
+    ("waltz", "dances"),
 ];
+
+impl Deed {
+    /// As plans call it.
+    pub fn word(self) -> &'static str {
+        Self::WORDS.iter().find(|(_, deed)| *deed == self).map_or("", |(word, _)| word)
+    }
+}
 
 /// The known word that is likely meant, if any is near enough to be worth saying.
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {

@@ -48,7 +48,7 @@ pub use couple::{couple, moment_at};
 pub use crew::current_frame;
 pub use floor::floor_height;
 pub use guests::{child_stature, stature};
-pub use run::{Hitch, Run, rehearse};
+pub use run::{Hitch, Run, What, rehearse};
 pub use scene::{attention_point, standpoint_at, standpoint_eye};
 pub use seating::{SeatSpot, seat_spot};
 pub use stage::stage;

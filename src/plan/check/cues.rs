@@ -13,6 +13,13 @@ use glam::Vec2;
 const GUESTS: &str = "guests";
 
 impl<'p> Checker<'p> {
+    /// Tells if more people walk more often than can be worked out in reasonable time.
+    pub fn walks(&mut self, moments: &[Moment], list: At<'p>) {
+        let cues = moments.iter().flat_map(|moment| &moment.cues);
+        let walks = cues.filter(|cue| cue.goes.is_some()).map(|cue| cue.who.len()).sum();
+        self.count(list, walks, limits::WALKS);
+    }
+
     /// Ids of cues, so that a cue may follow one that is written after it.
     pub fn collect_cue_ids(&mut self, file: &PlanFile, list: At<'p>) {
         for (index, moment) in file.moments.iter().enumerate() {
@@ -65,7 +72,7 @@ impl<'p> Checker<'p> {
             self.missing(record, "who", "this cue doesn't say whose it is", "write `who: [\"id or role\"]`");
         }
         let guests = self.names_guests(cue);
-        let who = self.whom_but(record.field("who"), cue.who.as_ref(), guests.then_some(GUESTS));
+        let who = self.whom_or(record.field("who"), cue.who.as_ref(), Some(GUESTS));
         if guests {
             self.fit_for_guests(cue, record);
         }
@@ -146,7 +153,13 @@ impl<'p> Checker<'p> {
             && Posture::from_word(word).is_some()
             && !postures.contains(&word.as_str())
         {
-            self.unknown_word(record.field("does"), word, "something all guests do", &postures);
+            self.report(
+                ProblemKind::Contradiction,
+                record.field("does").span(),
+                format!("`{word}` is not for all guests at once"),
+                "not for `guests`",
+                "write `standing` or `sitting`, or name the people who do this",
+            );
         }
         let gestures = ["rest", "claps", "waves", "throws_petals", "holds_up_phone"];
         let fits = matches!(
@@ -163,9 +176,9 @@ impl<'p> Checker<'p> {
             self.report(
                 ProblemKind::Contradiction,
                 record.field("gesture").span(),
-                "that is not for all guests at once",
+                "this gesture is not for all guests at once",
                 "not for `guests`",
-                format!("write one of {}, or name the people who do this", crate::plan::slips::list(&gestures)),
+                format!("guests can do {}; name the people who do anything else", crate::plan::slips::list(&gestures)),
             );
         }
     }
@@ -215,13 +228,16 @@ impl<'p> Checker<'p> {
             for _ in 0..=all.len() {
                 let Some(step) = next else { break };
                 if step == *ix {
-                    let field = list.item(ix.moment.0).field("cues").item(ix.cue).field("follows");
-                    self.report(
+                    let cue = |ix: CueIx| list.item(ix.moment.0).field("cues").item(ix.cue);
+                    let before = follows(moments, *ix).unwrap_or(*ix);
+                    let name = |ix: CueIx| moments[ix.moment.0].cues[ix.cue].id.clone().unwrap_or_default();
+                    self.report_with(
                         ProblemKind::Timing,
-                        field.span(),
-                        "these cues wait for each other",
+                        cue(*ix).field("follows").span(),
+                        format!("the cues `{}` and `{}` wait for each other", name(*ix), name(before)),
                         "so that none of them ever begins",
                         "let one of them begin after seconds of its moment: take out its `follows`",
+                        (cue(before).field("follows").span(), "and this one waits in turn".to_owned()),
                     );
                     // Told once for the circle.
                     moments[ix.moment.0].cues[ix.cue].follows = None;
@@ -245,9 +261,13 @@ impl<'p> Checker<'p> {
                 "write two cues, the second with `follows`",
             );
         }
-        if written.is_empty() {
-            self.loose_ways(cue, record);
-            return None;
+        match written[..] {
+            [] => {
+                self.loose_ways(cue, record);
+                return None;
+            }
+            [way] => self.unfit_ways(cue, record, way),
+            _ => {}
         }
         let way = self.way(cue, record, who, marks, venue)?;
         let from = cue.from.as_ref().and_then(|place| self.post(record.field("from"), place, marks, &venue.seats));
@@ -289,6 +309,29 @@ impl<'p> Checker<'p> {
         }
     }
 
+    /// Fields that say how one goes another way than this cue's.
+    fn unfit_ways(&mut self, cue: &CueFile, record: At<'p>, way: &str) {
+        let fields: [(&str, bool, &[&str]); 7] = [
+            ("from", cue.from.is_some(), &["at"]),
+            ("by", cue.by.is_some(), &["at"]),
+            ("abreast", cue.abreast.is_some(), &["at"]),
+            ("apart", cue.apart.is_some(), &["at"]),
+            ("spacing", cue.spacing.is_some(), &["at"]),
+            ("times", cue.times.is_some(), &["circles"]),
+            ("radius", cue.radius.is_some(), &["circles"]),
+        ];
+        for (field, _, goes_with) in fields.into_iter().filter(|(_, written, ways)| *written && !ways.contains(&way)) {
+            let with = crate::plan::slips::list(goes_with);
+            self.report(
+                ProblemKind::Contradiction,
+                record.field(field).span(),
+                format!("`{field}` says nothing about `{way}`"),
+                format!("goes with {with}"),
+                format!("take it out, or write it in a cue with {with}"),
+            );
+        }
+    }
+
     fn way(&mut self, cue: &CueFile, record: At<'p>, who: &[usize], marks: &[Mark], venue: &Venue) -> Option<Way> {
         if let Some(steps) = &cue.steps {
             let (side, length) = match *steps {
@@ -303,13 +346,22 @@ impl<'p> Checker<'p> {
         if let Some(id) = &cue.circles {
             let centre = match self.refer(record.field("circles"), id, &[Kin::People, Kin::Fixtures, Kin::Marks])? {
                 (Kin::People, index) => {
-                    self.not_oneself(record.field("circles"), who, index, "does this with");
+                    self.circles_another(record.field("circles"), who, index);
                     Centre::Person(PersonIx(index))
                 }
                 (Kin::Fixtures, index) => Centre::Spot(venue.fixtures.get(index)?.at),
                 (_, index) => Centre::Spot(marks.get(index)?.at),
             };
             let times = self.number(record.field("times"), cue.times, 1.0, &limits::TIMES_ROUND) as f32;
+            if times.abs() < 0.01 {
+                self.report(
+                    ProblemKind::OutOfRange,
+                    record.field("times").span(),
+                    "no round at all",
+                    "a number other than 0 was expected",
+                    "leave it out for once round; `0.5` is half a round, `-1` the other way round",
+                );
+            }
             let radius_m = self.number(record.field("radius"), cue.radius, 0.9, &limits::ROUND_RADIUS) as f32;
             return Some(Way::Round { centre, times, radius_m });
         }
@@ -332,6 +384,31 @@ impl<'p> Checker<'p> {
             );
             return None;
         }
+        for (index, place) in places.iter().enumerate() {
+            let Post::Seat { seat, row, .. } = place else { continue };
+            if let Some(first) = places[..index].iter().position(|other| other == place) {
+                let name = |who: &[usize], index: usize| {
+                    who.get(index).map_or(String::new(), |person| self.ids.name(Kin::People, *person))
+                };
+                let message = format!(
+                    "`{}` and `{}` can't sit on one seat: row {}, seat {}",
+                    name(who, first),
+                    name(who, index),
+                    row + 1,
+                    seat + 1
+                );
+                let also = (at.item(first).span(), "the first one".to_owned());
+                self.report_with(
+                    ProblemKind::Overlap,
+                    at.item(index).span(),
+                    message,
+                    "the second one",
+                    "give one of the two another seat",
+                    also,
+                );
+                return None;
+            }
+        }
         if let ([Post::Seat { .. }], true) = (&places[..], who.len() > 1) {
             self.report(
                 ProblemKind::Overlap,
@@ -350,13 +427,13 @@ impl<'p> Checker<'p> {
     pub fn spots(&mut self, at: At<'p>, written: Option<&SpotsFile>, marks: &[Mark]) -> Vec<Vec2> {
         let Some(written) = written else { return vec![] };
         let list = written.as_slice();
-        if list.len() > limits::OUTLINE_POINTS {
+        if list.len() > limits::WAY_SPOTS {
             self.report(
                 ProblemKind::TooMuch,
                 at.span(),
                 format!("this way has {} spots", list.len()),
                 "too many",
-                format!("a way may have up to {} spots", limits::OUTLINE_POINTS),
+                format!("a way may go by up to {} spots; it finds its way round things by itself", limits::WAY_SPOTS),
             );
             return vec![];
         }
@@ -377,6 +454,19 @@ impl<'p> Checker<'p> {
         let over = self.seconds(record.field("over"), cue.over.as_ref(), &limits::TAKES);
         let pace = self.number(record.field("pace"), cue.pace, f64::from(CEREMONY_PACE_MPS), &limits::PACE);
         over.map_or(Tempo::Pace(pace as f32), Tempo::Over)
+    }
+
+    /// Nobody of those who go round is the one who is gone round.
+    fn circles_another(&mut self, at: At<'_>, who: &[usize], other: usize) {
+        if who.contains(&other) {
+            let id = self.ids.name(Kin::People, other);
+            let help = match who.len() {
+                1 => "write the id of somebody or something else".to_owned(),
+                _ => format!("take `{id}` out of `who`, or let them go round something else"),
+            };
+            let message = format!("`{id}` can't go round themselves");
+            self.report(ProblemKind::Contradiction, at.span(), message, "the same person", help);
+        }
     }
 
     fn not_oneself(&mut self, at: At<'_>, who: &[usize], other: usize, verb: &str) {
@@ -404,12 +494,15 @@ impl<'p> Checker<'p> {
                 .map(|degrees| Facing::Heading(degrees.to_radians() as f32)),
             TowardsFile::Xz(x, z) => Some(Facing::Spot(self.xz(at, *x, *z))),
             TowardsFile::Id(id) if id == "freely" => Some(Facing::Freely),
-            TowardsFile::Id(id) => match self.refer(at, id, &[Kin::People, Kin::Marks, Kin::Fixtures, Kin::Crew])? {
-                (Kin::People, index) => Some(Facing::Person(PersonIx(index))),
-                (Kin::Fixtures, index) => Some(Facing::Fixture(FixtureIx(index))),
-                (Kin::Crew, index) => Some(Facing::Photographer(PhotographerIx(index))),
-                (_, index) => marks.get(index).map(|mark| Facing::Spot(mark.at)),
-            },
+            TowardsFile::Id(id) => {
+                let kins = [Kin::People, Kin::Marks, Kin::Fixtures, Kin::Crew];
+                match self.refer_or(at, id, &kins, Some("freely"))? {
+                    (Kin::People, index) => Some(Facing::Person(PersonIx(index))),
+                    (Kin::Fixtures, index) => Some(Facing::Fixture(FixtureIx(index))),
+                    (Kin::Crew, index) => Some(Facing::Photographer(PhotographerIx(index))),
+                    (_, index) => marks.get(index).map(|mark| Facing::Spot(mark.at)),
+                }
+            }
         }
     }
 

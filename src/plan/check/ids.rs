@@ -268,10 +268,15 @@ impl<'p> Checker<'p> {
 
     /// An entry of one of some lists.
     pub fn refer(&mut self, at: At<'_>, id: &str, kins: &[Kin]) -> Option<(Kin, usize)> {
+        self.refer_or(at, id, kins, None)
+    }
+
+    /// The same, where a word may stand instead.
+    pub fn refer_or(&mut self, at: At<'_>, id: &str, kins: &[Kin], or: Option<&str>) -> Option<(Kin, usize)> {
         let found = kins.iter().find_map(|kin| self.ids.find(*kin, id).map(|index| (*kin, index)));
         if found.is_none() && !self.is_full() && !self.may_be_unreadable(id, kins) {
             let nouns: Vec<&str> = kins.iter().map(|kin| kin.noun()).collect();
-            self.unknown(at, id, &nouns.join(" or "), kins, false);
+            self.unknown(at, id, &one_of(&nouns), kins, false, or);
         }
         found
     }
@@ -287,47 +292,61 @@ impl<'p> Checker<'p> {
                 .any(|kin| self.ids.uncertain.contains(kin) || self.ids.written.contains(&(*kin, id.to_owned())))
     }
 
-    fn unknown(&mut self, at: At<'_>, id: &str, nouns: &str, kins: &[Kin], roles: bool) {
+    /// `or` is a word that may stand here instead of an id.
+    fn unknown(&mut self, at: At<'_>, id: &str, nouns: &str, kins: &[Kin], roles: bool, or: Option<&str>) {
         let known: Vec<&str> = kins.iter().flat_map(|kin| self.ids.of(*kin)).collect();
         let role_words = self.ids.roles.keys().map(String::as_str).filter(|_| roles);
         let all: Vec<&str> = known.iter().copied().chain(role_words).collect();
         let elsewhere = Kin::ALL.iter().find(|kin| !kins.contains(kin) && self.ids.find(**kin, id).is_some());
-        let help = match (nearest(id, all.iter().copied()), elsewhere) {
-            (_, Some(kin)) => format!("`{id}` is a {}; a {nouns} is needed here", kin.noun()),
-            (Some(meant), None) => format!("did you mean `\"{meant}\"`?"),
-            (None, None) if all.is_empty() => format!("the plan has no {nouns} yet; add one with `id: \"{id}\"`"),
-            (None, None) if all.len() <= 12 => {
+        let of_role = self.ids.roles.get(id).filter(|_| !roles && kins.contains(&Kin::People));
+        let of_role: Option<Vec<String>> =
+            of_role.map(|people| people.iter().take(12).map(|ix| self.ids.name(Kin::People, *ix)).collect());
+        let nearest = nearest(id, all.iter().copied().chain(or));
+        let help = match (nearest, elsewhere, &of_role) {
+            (_, _, Some(people)) => {
+                let people: Vec<&str> = people.iter().map(String::as_str).collect();
+                format!("`{id}` is the role of {}; write an id here", crate::plan::slips::list(&people))
+            }
+            (Some(word), ..) if or == Some(word) => format!("did you mean `{word}`?"),
+            (_, Some(kin), _) => format!("`{id}` is a {}; a {nouns} is needed here", kin.noun()),
+            (Some(meant), ..) => format!("did you mean `\"{meant}\"`?"),
+            _ if all.is_empty() => format!("the plan has no {nouns} yet; add one with `id: \"{id}\"`"),
+            _ if all.len() <= 12 => {
                 format!("known are {}; or add a {nouns} with `id: \"{id}\"`", crate::plan::slips::list(&all))
             }
-            (None, None) => format!("add a {nouns} with `id: \"{id}\"`, or write the id of one that is there"),
+            _ => format!("add a {nouns} with `id: \"{id}\"`, or write the id of one that is there"),
         };
         let what = if roles { "or role " } else { "" };
-        let label = elsewhere.map_or("nothing has this id".to_owned(), |kin| format!("this is a {}", kin.noun()));
+        let label = match elsewhere {
+            Some(kin) => format!("this is a {}", kin.noun()),
+            None if of_role.is_some() => "this is a role".to_owned(),
+            None => "nothing has this id".to_owned(),
+        };
         self.report(ProblemKind::UnknownReference, at.span(), format!("there is no {nouns} {what}`{id}`"), label, help);
     }
 
     /// People by id or role, each once, in the order written.
     pub fn whom(&mut self, at: At<'_>, names: Option<&Names>) -> Vec<usize> {
-        self.whom_but(at, names, None)
+        self.whom_or(at, names, None)
     }
 
-    /// The same, without a word that stands for somebody else.
-    pub fn whom_but(&mut self, at: At<'_>, names: Option<&Names>, but: Option<&str>) -> Vec<usize> {
+    /// The same, but for a word that stands for others.
+    pub fn whom_or(&mut self, at: At<'_>, names: Option<&Names>, or: Option<&str>) -> Vec<usize> {
         let mut people = Vec::new();
         let mut seen = BTreeSet::new();
         if !self.few_enough(at, names) {
             return people;
         }
         for (index, name) in names.into_iter().flat_map(Names::as_slice).enumerate() {
-            if but == Some(name) {
-                continue;
-            }
             let found: Vec<usize> = match self.ids.find(Kin::People, name) {
                 Some(person) => vec![person],
                 None => self.ids.roles.get(name).cloned().unwrap_or_default(),
             };
+            if found.is_empty() && or == Some(name) {
+                continue;
+            }
             if found.is_empty() && !self.is_full() && !self.may_be_unreadable(name, &[Kin::People]) {
-                self.unknown(at.item(index), name, "person", &[Kin::People], true);
+                self.unknown(at.item(index), name, "person", &[Kin::People], true, or);
             }
             for person in found {
                 if seen.insert(person) {
@@ -357,5 +376,14 @@ impl<'p> Checker<'p> {
         }
         found.dedup();
         found
+    }
+}
+
+/// `mark`, `mark or fixture`, `person, mark or fixture`
+fn one_of(nouns: &[&str]) -> String {
+    match nouns.split_last() {
+        Some((last, [])) => (*last).to_owned(),
+        Some((last, rest)) => format!("{} or {last}", rest.join(", ")),
+        None => String::new(),
     }
 }

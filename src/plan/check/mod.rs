@@ -48,6 +48,7 @@ pub fn check(file: &PlanFile, parsed: &Parsed, text: &str) -> Result<(Plan, Vec<
     let people = check.people(file, top, &marks, &venue, seed);
     let (kit, crew) = check.kit_and_crew(file, top, seed);
     let mut moments = check.moments(file, top, &marks, &venue);
+    check.walks(&moments, top.field("moments"));
     check.cues_that_wait_in_circles(&mut moments, top.field("moments"));
     let mut standpoints = check.standpoints(file, top, &marks, &crew, &moments);
     let frames = check.frames(file, top, &kit, &crew, &moments, &standpoints, &marks);

@@ -19,7 +19,7 @@ impl Checker<'_> {
     pub fn optional_number(&mut self, at: At<'_>, written: Option<f64>, bounds: &Bounds) -> Option<f64> {
         let written = written?;
         let value = match bounds.quantity {
-            Quantity::Length => written * self.metres_in_unit(),
+            Quantity::Length | Quantity::Pace => written * self.metres_in_unit(),
             _ => written,
         };
         // Half a millionth of slack, so that the ends may be written in feet.
@@ -126,11 +126,13 @@ impl Checker<'_> {
         }
     }
 
-    /// A slip of the unit: centimetres or millimetres for metres, inches for feet, metres for millimetres, per cent for a share.
+    /// A slip of the unit: centimetres or millimetres for metres, inches for feet, kilometres an hour for metres a second,
+    /// metres for millimetres, per cent for a share.
     fn meant(&self, value: f64, bounds: &Bounds) -> Option<f64> {
         let factors: &[f64] = match (bounds.quantity, self.unit) {
             (Quantity::Length, LengthUnit::Metres) => &[0.01, 0.001],
             (Quantity::Length, LengthUnit::Feet) => &[1.0 / 12.0],
+            (Quantity::Pace, LengthUnit::Metres) => &[1.0 / 3.6],
             (Quantity::Millimetres, _) => &[10.0, 1000.0, 0.1],
             (Quantity::Share, _) => &[0.01],
             _ => &[],
@@ -141,13 +143,15 @@ impl Checker<'_> {
 
     /// A number as the plan would write it, without its unit.
     fn plain(&self, value: f64, bounds: &Bounds) -> String {
-        short(if bounds.quantity == Quantity::Length { value / self.metres_in_unit() } else { value })
+        let in_unit = matches!(bounds.quantity, Quantity::Length | Quantity::Pace);
+        short(if in_unit { value / self.metres_in_unit() } else { value })
     }
 
     /// "0.5 m" and "2.5 m"
     fn range(&self, bounds: &Bounds) -> (String, String) {
         let one = |value: f64| match bounds.quantity {
             Quantity::Length => self.length(value),
+            Quantity::Pace => format!("{}/s", self.length(value)),
             Quantity::Millimetres => format!("{} mm", short(value)),
             Quantity::Degrees => format!("{}°", short(value)),
             Quantity::Seconds if value > 0.0 && value < 0.1 => format!("1/{} s", short(1.0 / value)),

@@ -5,7 +5,9 @@ use super::pieces::convex_pieces;
 use super::{fixtures, platforms, seats, shortest, walls};
 use crate::plan::Venue;
 use glam::{DVec2, Vec2};
+use std::cell::Cell;
 use std::f64::consts::TAU;
+use std::rc::Rc;
 
 /// Half the width that one leaves to people who stand there: *judged*, shoulders and no elbows.
 const PERSON_RADIUS_M: f64 = 0.22;
@@ -31,6 +33,8 @@ pub enum Blocker {
 #[derive(Debug, Clone, Default)]
 pub struct Obstacles {
     outlines: Vec<Outline>,
+    /// How many tests all ways together have taken; shared by what was made from this.
+    spent: Rc<Cell<u64>>,
 }
 
 /// A way on the floor in straight legs.
@@ -107,13 +111,13 @@ impl Obstacles {
     /// Whoever stands closer to a thing than `clearance_m`, at the start or the end, passes it as close as they stand;
     /// whoever stands in it (a seat, a platform) walks out of it. `None` where there is no way, and where a number isn't
     /// one. Work is bounded: in a maze of hundreds of things the way may be up to a tenth longer than the shortest, and
-    /// in one of thousands none may be found.
+    /// in one of thousands none may be found, and after thousands of such ways only easy ones are.
     pub fn shortest(&self, from: Vec2, to: Vec2, clearance_m: f32) -> Option<Route> {
         if !(from.is_finite() && to.is_finite() && clearance_m.is_finite()) {
             return None;
         }
         let clearance_m = f64::from(clearance_m.max(0.0));
-        let way = shortest::shortest(&self.outlines, from.as_dvec2(), to.as_dvec2(), clearance_m)?;
+        let way = shortest::shortest(&self.outlines, from.as_dvec2(), to.as_dvec2(), clearance_m, &self.spent)?;
         let length_m: f64 = way.windows(2).map(|leg| leg[0].distance(leg[1])).sum();
         Some(Route { points: way.into_iter().map(DVec2::as_vec2).collect(), length_m: length_m as f32 })
     }

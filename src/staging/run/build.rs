@@ -26,7 +26,7 @@ pub fn build(plan: &Plan) -> Run<'_> {
     let obstacles = Obstacles::of_venue(&plan.venue);
     while let Some((Instant(at_s), ix)) = next.pop_first() {
         let Some(cue) = plan.moments.get(ix.moment.0).and_then(|moment| moment.cues.get(ix.cue)) else { continue };
-        let together: Vec<usize> = next
+        let together: BTreeSet<usize> = next
             .iter()
             .take_while(|(Instant(when), _)| *when < at_s + 0.5)
             .filter_map(|(_, other)| plan.moments.get(other.moment.0)?.cues.get(other.cue))
@@ -67,7 +67,7 @@ impl Ord for Instant {
 }
 
 /// Writes a cue into the tracks of those it is for; returns when it has ended.
-fn follow(run: &mut Run, obstacles: &Obstacles, together: &[usize], ix: CueIx, cue: &Cue, at_s: f64) -> f64 {
+fn follow(run: &mut Run, obstacles: &Obstacles, together: &BTreeSet<usize>, ix: CueIx, cue: &Cue, at_s: f64) -> f64 {
     let mut ends_s = at_s;
     if cue.guests {
         run.guests.follow(cue, at_s);
@@ -156,21 +156,26 @@ fn look_at_those_who_are_there(run: &mut Run) {
 /// When each body or head may turn.
 fn note_changes(run: &mut Run) {
     for who in 0..run.tracks.len() {
-        let track = &run.tracks[who];
-        let own = track.turns.times().chain(track.faces.times()).chain(track.looks.times()).chain(track.poses.times());
-        let gestures = track.gestures.times().chain(run.attention.times());
-        let others = run.partners_of(who).iter().filter_map(|other| run.tracks.get(*other));
-        let theirs = others.flat_map(|other| other.gestures.times().chain(other.faces.times()));
-        // Whoever gets up with the guests turns once up, and turns back to sit down.
-        let late_s = run.delay_s(who);
-        let with_guests = std::iter::once(track.poses.at(f64::NEG_INFINITY))
-            .chain(track.poses.changes().iter().map(|change| change.1))
-            .any(|pose| pose == Pose::WithGuests);
-        let stand = run.guests.stand.changes().iter().filter(|_| with_guests);
-        let guests = stand.map(|(when, up)| when + late_s + if *up { RISE_S * 0.7 } else { 0.0 });
-        let mut changes: Vec<f64> = own.chain(gestures).chain(theirs).chain(guests).collect();
-        changes.sort_by(f64::total_cmp);
-        changes.dedup_by(|a, b| (*a - *b).abs() < 1e-3);
-        run.tracks[who].changes = changes;
+        note_changes_of(run, who);
     }
+}
+
+/// The same for one person, as far as cues have been followed.
+pub fn note_changes_of(run: &mut Run, who: usize) {
+    let Some(track) = run.tracks.get(who) else { return };
+    let own = track.turns.times().chain(track.faces.times()).chain(track.looks.times()).chain(track.poses.times());
+    let gestures = track.gestures.times().chain(run.attention.times());
+    let others = run.partners_of(who).iter().filter_map(|other| run.tracks.get(*other));
+    let theirs = others.flat_map(|other| other.gestures.times().chain(other.faces.times()));
+    // Whoever gets up with the guests turns once up, and turns back to sit down.
+    let late_s = run.delay_s(who);
+    let with_guests = std::iter::once(track.poses.at(f64::NEG_INFINITY))
+        .chain(track.poses.changes().iter().map(|change| change.1))
+        .any(|pose| pose == Pose::WithGuests);
+    let stand = run.guests.stand.changes().iter().filter(|_| with_guests);
+    let guests = stand.map(|(when, up)| when + late_s + if *up { RISE_S * 0.7 } else { 0.0 });
+    let mut changes: Vec<f64> = own.chain(gestures).chain(theirs).chain(guests).collect();
+    changes.sort_by(f64::total_cmp);
+    changes.dedup_by(|a, b| (*a - *b).abs() < 1e-3);
+    run.tracks[who].changes = changes;
 }

@@ -1,5 +1,6 @@
 //! Ways and walks of a cue: each person's own way, in ranks, round what stands there.
 
+use super::build::note_changes_of;
 use super::path::Path;
 use super::track::{Pose, Stay, Walk};
 use super::{RISE_S, Run, SIT_S, Stuck, TURN_S};
@@ -11,6 +12,7 @@ use crate::staging::angle::{ahead, heading_to, right_of, wrapped};
 use crate::staging::route::Obstacles;
 use crate::staging::seating::seat_spot;
 use glam::Vec2;
+use std::collections::BTreeSet;
 
 /// Half the width one needs to walk: shoulders of 0.45 m (ANSUR II, bideltoid breadth of women) and a little air.
 pub const HALF_WIDTH_M: f32 = 0.25;
@@ -30,7 +32,7 @@ pub struct Goer<'r, 'a> {
     pub run: &'r mut Run<'a>,
     pub obstacles: &'r Obstacles,
     /// Others who set out at about the same time: they are not in the way.
-    pub together: &'r [usize],
+    pub together: &'r BTreeSet<usize>,
     pub ix: CueIx,
     pub cue: &'r Cue,
     pub going: &'r Going,
@@ -268,7 +270,8 @@ impl Goer<'_, '_> {
         }
     }
 
-    fn heading(&self, person: usize, at_s: f64) -> f32 {
+    fn heading(&mut self, person: usize, at_s: f64) -> f32 {
+        note_changes_of(self.run, person);
         let spots = self.run.spots(at_s);
         self.run.heading(person, at_s, &spots).unwrap_or(0.0)
     }

@@ -2,11 +2,16 @@
 //! what never happens. Each with its instant and its place in the plan file.
 
 use super::going::HALF_WIDTH_M;
+use super::moves::Stand;
+use super::spots::UP_FROM_SEAT_M;
+use super::timeline::SAME_S;
 use super::times::Never;
 use super::track::{Stay, Walk};
-use super::{CrewAt, Move, Run};
-use crate::plan::{Frame, PersonIx, PhotographerIx, Plan, Post, Span, Standpoint, When};
+use super::{CueTime, Move, Run};
+use crate::plan::{Centre, Frame, PersonIx, PhotographerIx, Plan, Post, Span, Standpoint, Way, When};
 use crate::staging::route::{Blocker, Obstacles};
+use glam::Vec2;
+use std::collections::BTreeMap;
 
 /// One thing that won't go as planned.
 #[derive(Debug, Clone, PartialEq)]
@@ -34,8 +39,18 @@ pub enum What {
     InTheWay { who: String, standpoint: String, other: String, apart_m: f32 },
     /// A photographer has no free way to a standpoint.
     NoWayTo { who: String, standpoint: String },
+    /// A cue begins when its moment is over, because of those it follows.
+    AfterItsMoment { moment: String, late_s: f64 },
+    /// A cue lets somebody come in who is there.
+    ThereAlready { who: String },
+    /// A cue lets somebody step aside or go round something who isn't there.
+    NotThereToGo { who: String },
+    /// Whom they should go round isn't there.
+    NobodyToCircle { who: String, other: String },
+    /// There are more ways through each other than are looked at.
+    NotAllLookedAt,
     /// What a frame waits for never happens; the frame can't be taken.
-    Never { frame: String, waits_for: String, why: String },
+    Never { frame: String, waits_for: String, why: String, never: Never },
     /// When it happens, the standpoint isn't held.
     NotHeld { frame: String, standpoint: String, after_s: f64 },
     /// When it happens, somebody of the frame isn't there.
@@ -63,7 +78,28 @@ impl What {
             }
             What::InTheWay { other, .. } => format!("move the standpoint, or `{other}`"),
             What::NoWayTo { .. } => "give spots to walk by, `by: [(x, z)]`, or choose another standpoint".to_owned(),
-            What::Never { .. } => "choose another instant: `after` seconds, or something that does happen".to_owned(),
+            What::AfterItsMoment { moment, .. } => {
+                format!("lengthen `{moment}`, walk faster (`pace`), or move the cue to the next moment")
+            }
+            What::ThereAlready { who } => {
+                format!(
+                    "take out `from`; or, so that they come in, give `{who}` no `at` under people, or let them leave before"
+                )
+            }
+            What::NotThereToGo { who } | What::NobodyToCircle { other: who, .. } => {
+                format!("let `{who}` come first: `at` under people, or an earlier cue with `at`")
+            }
+            What::NotAllLookedAt => "mend what is told here, and look again".to_owned(),
+            What::Never { never, .. } => match never {
+                Never::Absent => "let them be there in that moment, or take the frame in another",
+                Never::TooFar { .. } => {
+                    "choose a greater distance, another standpoint or another mark, or `after` seconds"
+                }
+                Never::NotDone => {
+                    "give them a cue for it in that moment, or take the frame in another, or `after` seconds"
+                }
+            }
+            .to_owned(),
             What::NotHeld { standpoint, .. } => {
                 format!("hold `{standpoint}` then (`during`), or take the frame otherwise")
             }
@@ -75,7 +111,9 @@ impl What {
 impl std::fmt::Display for What {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
-            What::NoWay { who } => write!(f, "`{who}` has no free way there and walks straight through what is in it"),
+            What::NoWay { who } => {
+                write!(f, "`{who}` finds no free way there and walks straight through what is in it")
+            }
             What::IntoThing { who, thing } => write!(f, "`{who}` walks into `{thing}`"),
             What::IntoEachOther { who, other, apart_m } => {
                 write!(f, "`{who}` and `{other}` walk into each other: {apart_m:.2} m from middle to middle")
@@ -90,8 +128,19 @@ impl std::fmt::Display for What {
             What::InTheWay { who, standpoint, other, apart_m } => {
                 write!(f, "`{who}` at `{standpoint}` stands where `{other}` is: {apart_m:.2} m from middle to middle")
             }
-            What::NoWayTo { who, standpoint } => write!(f, "`{who}` has no free way to `{standpoint}`"),
-            What::Never { frame, waits_for, why } => write!(f, "`{frame}` waits until {waits_for}, but {why}"),
+            What::NoWayTo { who, standpoint } => write!(f, "`{who}` finds no free way to `{standpoint}`"),
+            What::AfterItsMoment { moment, late_s } => {
+                write!(f, "this cue begins {late_s:.1} s after the end of `{moment}`: the cue it follows takes so long")
+            }
+            What::ThereAlready { who } => {
+                write!(f, "`{who}` is there already and sets out from where they are, not from `from`")
+            }
+            What::NotThereToGo { who } => write!(f, "`{who}` isn't there and can't go anywhere from there"),
+            What::NobodyToCircle { who, other } => write!(f, "`{who}` can't go round `{other}`, who isn't there"),
+            What::NotAllLookedAt => {
+                write!(f, "so many walk so long that not all of their ways were looked at")
+            }
+            What::Never { frame, waits_for, why, .. } => write!(f, "`{frame}` waits until {waits_for}, but {why}"),
             What::NotHeld { frame, standpoint, after_s } => {
                 write!(f, "`{frame}` falls {after_s:.1} s into its moment, when `{standpoint}` isn't held")
             }
@@ -108,6 +157,12 @@ const BODIES_APART_M: f32 = 0.28;
 /// Walkers brush past things with this much.
 const BRUSH_M: f32 = 0.12;
 const STEP_S: f64 = 0.1;
+/// And so often along a way.
+const LOOK_M: f32 = 0.1;
+/// Two who meet twice within this time meet once.
+const SAME_BREATH_S: f64 = 2.0;
+/// Seconds of work; a hundred people in a ceremony of an hour take a thousandth of it.
+const MOST_LOOKS: usize = 10_000_000;
 
 impl Run<'_> {
     /// Everything that won't go as planned, in order of time; of two who walk into each other once a walk.
@@ -119,21 +174,58 @@ impl Run<'_> {
             let what = What::NoWay { who: self.name(stuck.who.0) };
             hitches.push(Hitch { at_s: stuck.at_s, written, what });
         }
+        for time in &self.cues {
+            self.cue_hitches(time, &mut hitches);
+        }
+        let (mut things, mut people) = (Looks { left: MOST_LOOKS }, Looks { left: MOST_LOOKS });
+        let stands: Vec<Vec<Stand>> = (0..self.plan.crew.len()).map(|ix| self.stands(PhotographerIx(ix))).collect();
         for who in 0..self.tracks.len() {
             for (ix, walk) in self.tracks[who].walks.iter().enumerate() {
                 self.cut_short(who, ix, walk, &mut hitches);
-                self.into_things(who, walk, &obstacles, &mut hitches);
-                self.into_people(who, walk, &mut hitches);
+                self.into_things(who, walk, &obstacles, &mut things, &mut hitches);
+                self.into_people(who, walk, &stands, &mut people, &mut hitches);
             }
         }
         for it in &self.moves {
-            self.crew_hitches(it, &mut hitches);
+            self.crew_hitches(it, &mut people, &mut hitches);
         }
         for standpoint in &self.plan.standpoints {
-            self.in_the_way(standpoint, &mut hitches);
+            self.in_the_way(standpoint, &mut people, &mut hitches);
         }
         hitches.sort_by(|a, b| a.at_s.total_cmp(&b.at_s).then(a.written.cmp(&b.written)));
+        each_pair_once(&mut hitches);
+        if things.left.min(people.left) == 0 {
+            hitches.push(Hitch { at_s: 0.0, written: Span::default(), what: What::NotAllLookedAt });
+        }
         hitches
+    }
+
+    /// Cues that begin too late, or can't be followed as they are written.
+    fn cue_hitches(&self, time: &CueTime, hitches: &mut Vec<Hitch>) {
+        let Some(moment) = self.plan.moments.get(time.cue.moment.0) else { return };
+        let Some(cue) = moment.cues.get(time.cue.cue) else { return };
+        let mut tell = |what: What| hitches.push(Hitch { at_s: time.begins_s, written: cue.written, what });
+        let late_s = time.begins_s - moment.start_s - moment.length_s;
+        if late_s > 1e-3 {
+            tell(What::AfterItsMoment { moment: moment.id.clone(), late_s });
+        }
+        let Some(going) = &cue.goes else { return };
+        let goes =
+            |who: usize| self.tracks.get(who).is_some_and(|track| track.walks.iter().any(|it| it.cue == time.cue));
+        for who in cue.who.iter().map(|who| who.0) {
+            let was_there = self.spot(who, time.begins_s - 1e-3).is_some();
+            match &going.way {
+                Way::To { .. } if going.from.is_some() && was_there => tell(What::ThereAlready { who: self.name(who) }),
+                Way::Steps { .. } if !goes(who) => tell(What::NotThereToGo { who: self.name(who) }),
+                Way::Round { centre, .. } if !goes(who) => tell(match centre {
+                    Centre::Person(other) if was_there => {
+                        What::NobodyToCircle { who: self.name(who), other: self.name(other.0) }
+                    }
+                    _ => What::NotThereToGo { who: self.name(who) },
+                }),
+                _ => {}
+            }
+        }
     }
 
     fn name(&self, who: usize) -> String {
@@ -163,22 +255,39 @@ impl Run<'_> {
         self.plan.moments.get(cue.moment.0).and_then(|m| m.cues.get(cue.cue)).map_or(Span::default(), |it| it.written)
     }
 
-    fn into_things(&self, who: usize, walk: &Walk, obstacles: &Obstacles, hitches: &mut Vec<Hitch>) {
+    fn into_things(&self, who: usize, walk: &Walk, obstacles: &Obstacles, looks: &mut Looks, hitches: &mut Vec<Hitch>) {
         let mut told: Vec<Blocker> = Vec::new();
-        let ends = [walk.path.at(0.0), walk.path.at(f32::INFINITY)];
-        for at_s in between(walk.begins_s, self.until_s(who, walk)) {
-            let spot = walk.spot(at_s);
-            // Where one stands or sits is the plan's; getting there and away takes a step.
-            if ends.iter().any(|end| end.distance(spot) < 2.0 * HALF_WIDTH_M) {
+        let points = walk.path.points();
+        let (Some(first), Some(last)) = (points.first(), points.last()) else { return };
+        let walked_m = walk.travelled_m(self.until_s(who, walk));
+        let mut begins_m = 0.0;
+        for leg in points.windows(2) {
+            let &[from, to] = leg else { continue };
+            let (leg_m, before_m) = (from.distance(to), begins_m);
+            begins_m += leg_m;
+            // Nearly all ways are free.
+            if before_m > walked_m || obstacles.crossing(from, to, BRUSH_M).is_none() {
                 continue;
             }
-            let Some(blocker) = obstacles.blocking(spot, BRUSH_M).filter(|it| !told.contains(it)) else { continue };
-            told.push(blocker);
-            if self.is_own_row(who, walk, blocker) {
-                continue;
+            for step in 0..=(leg_m / LOOK_M) as usize {
+                let along_m = step as f32 * LOOK_M;
+                if before_m + along_m > walked_m || !looks.another() {
+                    break;
+                }
+                let spot = from + (to - from) * (along_m / leg_m.max(1e-6));
+                // Where one stands or sits is the plan's; getting there and away takes a step.
+                if [first, last].iter().any(|end| end.distance(spot) < 2.0 * HALF_WIDTH_M) {
+                    continue;
+                }
+                let Some(blocker) = obstacles.blocking(spot, BRUSH_M).filter(|it| !told.contains(it)) else { continue };
+                told.push(blocker);
+                if self.is_own_row(who, walk, blocker) {
+                    continue;
+                }
+                let at_s = when_travelled(walk, before_m + along_m);
+                let what = What::IntoThing { who: self.name(who), thing: thing(self.plan, blocker) };
+                hitches.push(Hitch { at_s, written: self.written(walk), what });
             }
-            let what = What::IntoThing { who: self.name(who), thing: thing(self.plan, blocker) };
-            hitches.push(Hitch { at_s, written: self.written(walk), what });
         }
     }
 
@@ -193,43 +302,70 @@ impl Run<'_> {
         })
     }
 
-    fn into_people(&self, who: usize, walk: &Walk, hitches: &mut Vec<Hitch>) {
-        let mut nearest: Vec<(usize, f32, f64)> = Vec::new();
-        for at_s in between(walk.begins_s, self.until_s(who, walk)) {
-            let spot = walk.spot(at_s);
-            for other in 0..self.tracks.len() {
-                // Of two who walk, the first in the plan tells.
-                let walks = self.tracks[other].walk_at(at_s).is_some();
-                if other == who || (walks && other < who) {
-                    continue;
-                }
-                let Some(there) = self.spot(other, at_s) else { continue };
-                let apart_m = there.distance(spot);
-                if apart_m >= BODIES_APART_M || self.are_together(who, other, at_s) {
-                    continue;
-                }
-                match nearest.iter_mut().find(|(k, ..)| *k == other) {
-                    Some(worst) if worst.1 <= apart_m => {}
-                    Some(worst) => *worst = (other, apart_m, at_s),
-                    None => nearest.push((other, apart_m, at_s)),
-                }
-            }
-        }
-        for (other, apart_m, at_s) in nearest {
-            let what = What::IntoEachOther { who: self.name(who), other: self.name(other), apart_m };
-            hitches.push(Hitch { at_s, written: self.written(walk), what });
-        }
-        for (ix, photographer) in self.plan.crew.iter().enumerate() {
-            let apart = |at_s: f64| {
-                let CrewAt::At(_) = self.crew_at(PhotographerIx(ix), at_s) else { return f32::INFINITY };
-                let there = self.crew_spot(PhotographerIx(ix), at_s);
-                there.map_or(f32::INFINITY, |there| there.distance(walk.spot(at_s)))
+    fn into_people(&self, who: usize, walk: &Walk, stands: &[Vec<Stand>], looks: &mut Looks, hitches: &mut Vec<Hitch>) {
+        let span = [walk.begins_s, self.until_s(who, walk)];
+        let own = Mover {
+            spot: &|at_s| walk.spot(at_s),
+            pace_mps: fastest_mps(walk.path.length_m(), walk.ends_s - walk.begins_s),
+        };
+        for other in (0..self.tracks.len()).filter(|other| *other != who) {
+            // Of two who walk, the first in the plan tells.
+            let tells = |at_s: f64| {
+                (who < other || self.tracks[other].walk_at(at_s).is_none()) && !self.are_together(who, other, at_s)
             };
-            if let Some((apart_m, at_s)) = nearest_of(walk.begins_s, self.until_s(who, walk), apart) {
-                let what = What::IntoEachOther { who: self.name(who), other: photographer.id.clone(), apart_m };
+            if let Some((apart_m, at_s)) = self.nearest_of(&own, other, span, tells, looks) {
+                let what = What::IntoEachOther { who: self.name(who), other: self.name(other), apart_m };
                 hitches.push(Hitch { at_s, written: self.written(walk), what });
             }
         }
+        for (photographer, stands) in self.plan.crew.iter().zip(stands) {
+            let first = stands.partition_point(|stand| stand.to_s < span[0]);
+            for stand in stands[first..].iter().take_while(|stand| stand.from_s <= span[1]) {
+                let span = [span[0].max(stand.from_s), span[1].min(stand.to_s)];
+                if let Some((apart_m, at_s)) = nearest(&own, stand.spot, span, looks) {
+                    let what = What::IntoEachOther { who: self.name(who), other: photographer.id.clone(), apart_m };
+                    hitches.push(Hitch { at_s, written: self.written(walk), what });
+                }
+            }
+        }
+    }
+
+    /// The least distance of a walker and a person in a stretch, if bodies can't be so near, and when.
+    fn nearest_of(
+        &self,
+        own: &Mover,
+        other: usize,
+        span: [f64; 2],
+        tells: impl Fn(f64) -> bool,
+        looks: &mut Looks,
+    ) -> Option<(f32, f64)> {
+        let track = &self.tracks[other];
+        let changes = track.stays.changes();
+        let mut nearest: Option<(f32, f64)> = None;
+        let mut at_s = span[0];
+        while at_s <= span[1] && looks.another() {
+            let next_s = changes
+                .get(changes.partition_point(|(when, _)| *when <= at_s + SAME_S))
+                .map_or(f64::INFINITY, |it| it.0);
+            let pace_mps = match track.stays.at(at_s) {
+                Stay::Walks(walk) => {
+                    track.walks.get(walk).map_or(0.0, |it| fastest_mps(it.path.length_m(), it.ends_s - it.begins_s))
+                }
+                _ => 0.0,
+            };
+            let Some(there) = self.spot(other, at_s) else {
+                at_s = next_s;
+                continue;
+            };
+            let apart_m = there.distance((own.spot)(at_s));
+            if apart_m < BODIES_APART_M && nearest.is_none_or(|worst| apart_m < worst.0) && tells(at_s) {
+                nearest = Some((apart_m, at_s));
+            }
+            // Whoever gets up from a seat comes forward.
+            let free_m = apart_m - BODIES_APART_M - UP_FROM_SEAT_M;
+            at_s = (at_s + safe_s(free_m, own.pace_mps + pace_mps)).min(next_s.max(at_s + STEP_S * 0.1));
+        }
+        nearest
     }
 
     fn are_together(&self, a: usize, b: usize, at_s: f64) -> bool {
@@ -238,7 +374,7 @@ impl Run<'_> {
     }
 
     /// People who stand or sit at a standpoint while it is held; those who walk through it were told.
-    fn in_the_way(&self, standpoint: &Standpoint, hitches: &mut Vec<Hitch>) {
+    fn in_the_way(&self, standpoint: &Standpoint, looks: &mut Looks, hitches: &mut Vec<Hitch>) {
         let Some(photographer) = self.plan.crew.get(standpoint.photographer.0) else { return };
         let mut told: Vec<usize> = Vec::new();
         for stretch in &standpoint.during {
@@ -246,6 +382,9 @@ impl Run<'_> {
             for at_s in seconds(moment.start_s + stretch.from_s, moment.start_s + stretch.to_s) {
                 for who in (0..self.tracks.len()).filter(|who| self.tracks[*who].walk_at(at_s).is_none()) {
                     let apart_m = self.spot(who, at_s).map_or(f32::INFINITY, |spot| spot.distance(standpoint.at));
+                    if !looks.another() {
+                        return;
+                    }
                     if apart_m >= BODIES_APART_M || told.contains(&who) {
                         continue;
                     }
@@ -258,7 +397,7 @@ impl Run<'_> {
         }
     }
 
-    fn crew_hitches(&self, it: &Move, hitches: &mut Vec<Hitch>) {
+    fn crew_hitches(&self, it: &Move, looks: &mut Looks, hitches: &mut Vec<Hitch>) {
         let plan = self.plan;
         let (Some(who), Some(to)) = (plan.crew.get(it.photographer.0), plan.standpoints.get(it.to.0)) else { return };
         let written = to.during.get(it.presence).map_or(Span::default(), |stretch| stretch.written);
@@ -267,12 +406,11 @@ impl Run<'_> {
             let what = What::NoWayTo { who: who.id.clone(), standpoint: standpoint.clone() };
             hitches.push(Hitch { at_s: it.leaves_s, written, what });
         }
+        let pace_mps = fastest_mps(it.path.length_m(), it.walk_ends_s - it.walk_begins_s);
+        let own = Mover { spot: &|at_s| it.path.at(it.travelled_m(at_s)), pace_mps };
         for person in 0..self.tracks.len() {
-            let apart = |at_s: f64| {
-                let spot = it.path.at(it.travelled_m(at_s));
-                self.spot(person, at_s).map_or(f32::INFINITY, |there| there.distance(spot))
-            };
-            if let Some((apart_m, at_s)) = nearest_of(it.walk_begins_s, it.walk_ends_s, apart) {
+            let span = [it.walk_begins_s, it.walk_ends_s];
+            if let Some((apart_m, at_s)) = self.nearest_of(&own, person, span, |_| true, looks) {
                 let what = What::IntoEachOther { who: who.id.clone(), other: self.name(person), apart_m };
                 hitches.push(Hitch { at_s, written, what });
             }
@@ -290,10 +428,10 @@ impl Run<'_> {
     }
 }
 
-/// The least distance of two in a stretch, if bodies can't be so near, and when.
-fn nearest_of(from_s: f64, to_s: f64, apart: impl Fn(f64) -> f32) -> Option<(f32, f64)> {
-    let nearest = between(from_s, to_s).map(|at_s| (apart(at_s), at_s)).min_by(|a, b| a.0.total_cmp(&b.0));
-    nearest.filter(|(apart_m, _)| *apart_m < BODIES_APART_M)
+/// Somebody on the way.
+struct Mover<'m> {
+    spot: &'m dyn Fn(f64) -> Vec2,
+    pace_mps: f32,
 }
 
 fn seconds(from_s: f64, to_s: f64) -> impl Iterator<Item = f64> {
@@ -301,9 +439,84 @@ fn seconds(from_s: f64, to_s: f64) -> impl Iterator<Item = f64> {
     (0..=steps).map(move |k| from_s + k as f64)
 }
 
-fn between(from_s: f64, to_s: f64) -> impl Iterator<Item = f64> {
-    let steps = ((to_s - from_s) / STEP_S).floor().max(0.0) as usize;
-    (0..=steps).map(move |k| from_s + k as f64 * STEP_S)
+/// The least distance to a spot in a stretch, if bodies can't be so near, and when.
+fn nearest(own: &Mover, there: Vec2, span: [f64; 2], looks: &mut Looks) -> Option<(f32, f64)> {
+    let mut nearest: Option<(f32, f64)> = None;
+    let mut at_s = span[0];
+    while at_s <= span[1] && looks.another() {
+        let apart_m = there.distance((own.spot)(at_s));
+        if apart_m < BODIES_APART_M && nearest.is_none_or(|worst| apart_m < worst.0) {
+            nearest = Some((apart_m, at_s));
+        }
+        at_s += safe_s(apart_m - BODIES_APART_M, own.pace_mps);
+    }
+    nearest
+}
+
+/// How long two can't meet who are this far from it and come no faster than so.
+fn safe_s(free_m: f32, pace_mps: f32) -> f64 {
+    f64::from(free_m / pace_mps.max(0.01)).max(STEP_S)
+}
+
+/// In the middle of a way one is faster than way over time: setting off and stopping take time (`gait::travelled_m`), up to a
+/// quarter of it.
+fn fastest_mps(length_m: f32, takes_s: f64) -> f32 {
+    length_m / ((takes_s - (takes_s * 0.25).min(0.5)).max(1e-3) as f32)
+}
+
+/// When somebody has come so far on a walk.
+fn when_travelled(walk: &Walk, along_m: f32) -> f64 {
+    let (mut early, mut late) = (walk.begins_s, walk.ends_s);
+    while late - early > 1e-2 {
+        let middle = (early + late) * 0.5;
+        if walk.travelled_m(middle) < along_m { early = middle } else { late = middle }
+    }
+    late
+}
+
+/// How often is looked whether somebody walks into something; thousands of people who cross each other's ways for hours
+/// would take minutes.
+#[derive(Debug)]
+struct Looks {
+    left: usize,
+}
+
+impl Looks {
+    fn another(&mut self) -> bool {
+        let any = self.left > 0;
+        self.left = self.left.saturating_sub(1);
+        any
+    }
+}
+
+/// Whoever walks into somebody and is walked into by them in the same breath is told once: where they are nearest.
+fn each_pair_once(hitches: &mut Vec<Hitch>) {
+    let pair = |hitch: &Hitch| match &hitch.what {
+        What::IntoEachOther { who, other, apart_m } => {
+            let mut pair = [who.clone(), other.clone()];
+            pair.sort();
+            Some((pair, *apart_m))
+        }
+        _ => None,
+    };
+    let mut last: BTreeMap<[String; 2], (f64, usize)> = BTreeMap::new();
+    let mut kept: Vec<Hitch> = Vec::with_capacity(hitches.len());
+    for hitch in hitches.drain(..) {
+        let Some((names, apart_m)) = pair(&hitch) else {
+            kept.push(hitch);
+            continue;
+        };
+        let before = last.get(&names).copied().filter(|(when, _)| hitch.at_s - when < SAME_BREATH_S);
+        let place = before.map_or(kept.len(), |(_, place)| place);
+        last.insert(names, (hitch.at_s, place));
+        match kept.get_mut(place) {
+            Some(first) if pair(first).is_some_and(|it| it.1 <= apart_m) => {}
+            Some(first) => *first = hitch,
+            None => kept.push(hitch),
+        }
+    }
+    *hitches = kept;
+    hitches.sort_by(|a, b| a.at_s.total_cmp(&b.at_s).then(a.written.cmp(&b.written)));
 }
 
 /// As the plan calls it.
@@ -344,8 +557,8 @@ fn frame_time(run: &Run, frame: &Frame, hitches: &mut Vec<Hitch>) -> Option<f64>
     let after_s = match run.after_s(frame) {
         Ok(after_s) => after_s?,
         Err(never) => {
-            let why = why(run, when, never);
-            tell(start_s, What::Never { frame: frame.id.clone(), waits_for: waits_for(run, when), why });
+            let why = why(never);
+            tell(start_s, What::Never { frame: frame.id.clone(), waits_for: waits_for(run, when), why, never });
             return None;
         }
     };
@@ -364,20 +577,28 @@ fn frame_time(run: &Run, frame: &Frame, hitches: &mut Vec<Hitch>) -> Option<f64>
 
 fn waits_for(run: &Run, when: When) -> String {
     match when {
-        When::Within { who, distance_m } => format!("`{}` is {distance_m:.1} m from the camera", run.name(who.0)),
-        When::Passing { who, .. } => format!("`{}` passes that spot", run.name(who.0)),
-        When::During { who, .. } => format!("`{}` does that", run.name(who.0)),
+        When::Within { who, distance_m } => {
+            format!("`{}` is within {distance_m:.1} m of the camera", run.name(who.0))
+        }
+        When::Passing { who, spot } => format!("`{}` passes {}", run.name(who.0), landmark(run.plan, spot)),
+        When::During { who, deed } => format!("`{}` {}", run.name(who.0), deed.word()),
     }
 }
 
-fn why(run: &Run, when: When, never: Never) -> String {
-    let (When::Within { who, .. } | When::Passing { who, .. } | When::During { who, .. }) = when;
-    let name = run.name(who.0);
+/// The mark or fixture at a spot.
+fn landmark(plan: &Plan, spot: Vec2) -> String {
+    let marks = plan.marks.iter().map(|mark| (&mark.id, mark.at));
+    let fixtures = plan.venue.fixtures.iter().map(|fixture| (&fixture.id, fixture.at));
+    let there = marks.chain(fixtures).find(|(_, at)| *at == spot);
+    there.map_or_else(|| "that spot".to_owned(), |(id, _)| format!("`{id}`"))
+}
+
+fn why(never: Never) -> String {
     match never {
-        Never::Absent => format!("`{name}` isn't there in that moment"),
+        Never::Absent => "they aren't there in that moment".to_owned(),
         Never::TooFar { nearest_m, after_s } => {
-            format!("`{name}` comes no nearer than {nearest_m:.1} m, {after_s:.1} s into the moment")
+            format!("they come no nearer than {nearest_m:.1} m, {after_s:.1} s into the moment")
         }
-        Never::NotDone => format!("`{name}` doesn't in that moment"),
+        Never::NotDone => "nobody sees that in that moment".to_owned(),
     }
 }

@@ -87,6 +87,35 @@ impl Run<'_> {
     }
 }
 
+/// From when to when a photographer stands somewhere with the camera up.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stand {
+    pub from_s: f64,
+    pub to_s: f64,
+    pub spot: Vec2,
+}
+
+impl Run<'_> {
+    /// Where a photographer stands, in order of time.
+    pub fn stands(&self, photographer: PhotographerIx) -> Vec<Stand> {
+        let stints = stints(self.plan, photographer);
+        let last_s = stints.iter().map(|stint| stint.to_s).fold(f64::NEG_INFINITY, f64::max);
+        let Some(first) = stints.first() else { return vec![] };
+        let (mut standpoint, mut from_s) = (first.standpoint, first.from_s);
+        let mut stands = Vec::new();
+        let mut stand = |standpoint: StandpointIx, from_s: f64, to_s: f64| {
+            let spot = self.plan.standpoints.get(standpoint.0).map(|it| it.at);
+            stands.extend(spot.filter(|_| from_s < to_s).map(|spot| Stand { from_s, to_s, spot }));
+        };
+        for it in self.moves.iter().filter(|it| it.photographer == photographer) {
+            stand(standpoint, from_s, it.leaves_s);
+            (standpoint, from_s) = (it.to, it.ready_s);
+        }
+        stand(standpoint, from_s, last_s);
+        stands
+    }
+}
+
 /// A stretch at a standpoint, in seconds of the ceremony.
 struct Stint {
     standpoint: StandpointIx,

@@ -79,6 +79,20 @@ impl<T: Copy + PartialEq> Timeline<T> {
         self.changes.iter().map(|(when, _)| *when)
     }
 
+    /// From when to when the value is one of a kind, in order.
+    pub fn stretches(&self, is_one: impl Fn(T) -> bool) -> Vec<[f64; 2]> {
+        let begins = std::iter::once((f64::NEG_INFINITY, self.first)).chain(self.changes.iter().copied());
+        let ends = self.times().chain([f64::INFINITY]);
+        let mut all: Vec<[f64; 2]> = Vec::new();
+        for ((from_s, _), to_s) in begins.zip(ends).filter(|((_, value), _)| is_one(*value)) {
+            match all.last_mut() {
+                Some(last) if last[1] == from_s => last[1] = to_s,
+                _ => all.push([from_s, to_s]),
+            }
+        }
+        all
+    }
+
     pub fn changes(&self) -> &[(f64, T)] {
         &self.changes
     }

@@ -1,12 +1,14 @@
 //! When what a photographer waits for happens.
 
 use super::Run;
+use super::timeline::SAME_S;
 use super::track::Stay;
-use crate::plan::{Deed, Frame, PersonIx, Posture, When};
+use crate::plan::{Deed, Frame, Gesture, PersonIx, Posture, When};
 use glam::Vec2;
 
-/// Looked at so often, then narrowed down to a thousandth of a second.
+/// Looked at so often, then narrowed down to a thousandth of a second; in moments of more than an hour less often.
 const STEP_S: f64 = 0.1;
+const MOST_STEPS: f64 = 36_000.0;
 
 /// Somebody who comes no nearer to a spot than this does not pass it.
 const PASSES_M: f32 = 3.0;
@@ -44,8 +46,9 @@ impl Run<'_> {
 
     /// Instants of a stretch, its end included.
     fn instants(span: [f64; 2]) -> impl Iterator<Item = f64> {
-        let steps = ((span[1] - span[0]) / STEP_S).ceil().max(1.0) as usize;
-        (0..=steps).map(move |k| (span[0] + k as f64 * STEP_S).min(span[1]))
+        let step_s = step_s(span);
+        let steps = ((span[1] - span[0]) / step_s).ceil().max(1.0) as usize;
+        (0..=steps).map(move |k| (span[0] + k as f64 * step_s).min(span[1]))
     }
 
     fn distance_m(&self, who: PersonIx, spot: Vec2, at_s: f64) -> f32 {
@@ -86,7 +89,8 @@ impl Run<'_> {
             return Err(too_far((best.0, best.1 - span[0])));
         }
         // Between the instants beside the nearest: thirds, as the distance has one valley there.
-        let (mut low, mut high) = ((best.1 - STEP_S).max(span[0]), (best.1 + STEP_S).min(span[1]));
+        let step_s = step_s(span);
+        let (mut low, mut high) = ((best.1 - step_s).max(span[0]), (best.1 + step_s).min(span[1]));
         while high - low > 1e-3 {
             let (a, b) = (low + (high - low) / 3.0, high - (high - low) / 3.0);
             if apart(a) <= apart(b) { high = b } else { low = a }
@@ -95,47 +99,81 @@ impl Run<'_> {
     }
 
     fn middle_of(&self, who: PersonIx, deed: Deed, span: [f64; 2]) -> Result<f64, Never> {
-        let mut began = None;
-        let mut last = span[0];
-        for at_s in Self::instants(span) {
-            match (self.does(who, deed, at_s), began) {
-                (true, None) => began = Some(at_s),
-                (false, Some(began_s)) => return Ok((began_s + last) * 0.5),
-                _ => {}
-            }
-            last = at_s;
+        let Some(track) = self.tracks.get(who.0) else { return Err(Never::Absent) };
+        let there = within(track.stays.stretches(|stay| stay != Stay::Away), span);
+        if there.is_empty() {
+            return Err(Never::Absent);
         }
-        match began {
-            Some(began_s) => Ok((began_s + span[1]) * 0.5),
-            None if Self::instants(span).all(|at_s| self.spot(who.0, at_s).is_none()) => Err(Never::Absent),
-            None => Err(Never::NotDone),
+        let done = self.stretches_of(who, deed);
+        let seen = there.iter().flat_map(|there| within(done.clone(), *there));
+        seen.min_by(|a, b| a[0].total_cmp(&b[0])).map(|[from_s, to_s]| (from_s + to_s) * 0.5).ok_or(Never::NotDone)
+    }
+
+    /// From when to when somebody does something, by their own cue or by that of whoever does it with them, in order.
+    fn stretches_of(&self, who: PersonIx, deed: Deed) -> Vec<[f64; 2]> {
+        let Some(track) = self.tracks.get(who.0) else { return vec![] };
+        match deed {
+            Deed::Walks => track.stays.stretches(|stay| matches!(stay, Stay::Walks(_))),
+            Deed::Sits => self.postures(who, Posture::Sitting),
+            Deed::Kneels => self.postures(who, Posture::Kneeling),
+            Deed::Crouches => self.postures(who, Posture::Crouching),
+            deed => {
+                let mut all = track.gestures.stretches(|gesture| gesture.deed() == Some(deed));
+                if deed == Deed::Dances {
+                    all.extend(self.postures(who, Posture::Dancing));
+                }
+                // A ring is given by one of the two.
+                let shared = deed != Deed::GivesRing;
+                let partners = self.partners_of(who.0).iter().filter_map(|other| self.tracks.get(*other));
+                for other in partners.filter(|_| shared) {
+                    let with_them = |gesture: Gesture| gesture.deed() == Some(deed) && gesture.other() == Some(who);
+                    all.extend(other.gestures.stretches(with_them));
+                }
+                joined(all)
+            }
         }
     }
 
-    /// Whether somebody is seen doing something, by their own cue or by that of whoever does it with them.
+    /// Whether somebody is seen doing something.
     pub fn does(&self, who: PersonIx, deed: Deed, at_s: f64) -> bool {
-        let Some(track) = self.tracks.get(who.0) else { return false };
-        if self.spot(who.0, at_s).is_none() {
-            return false;
-        }
-        let posture = self.posture(who.0, at_s).now;
-        match deed {
-            Deed::Walks => matches!(track.stays.at(at_s), Stay::Walks(_)),
-            Deed::Sits => posture == Posture::Sitting,
-            Deed::Kneels => posture == Posture::Kneeling,
-            Deed::Crouches => posture == Posture::Crouching,
-            deed => {
-                let own = track.gestures.at(at_s).deed() == Some(deed);
-                let with_them = |other: &usize| {
-                    let gesture = self.tracks[*other].gestures.at(at_s);
-                    gesture.deed() == Some(deed) && gesture.other() == Some(who)
-                };
-                let shared = !matches!(deed, Deed::GivesRing);
-                own || (deed == Deed::Dances && posture == Posture::Dancing)
-                    || (shared && self.partners_of(who.0).iter().any(with_them))
-            }
+        let now = |[from_s, to_s]: &[f64; 2]| *from_s <= at_s + SAME_S && at_s + SAME_S < *to_s;
+        self.spot(who.0, at_s).is_some() && self.stretches_of(who, deed).iter().any(now)
+    }
+
+    fn postures(&self, who: PersonIx, posture: Posture) -> Vec<[f64; 2]> {
+        let Some(track) = self.tracks.get(who.0) else { return vec![] };
+        let late_s = self.delay_s(who.0);
+        let mut times: Vec<f64> =
+            track.poses.times().chain(self.guests.stand.times().map(|when| when + late_s)).collect();
+        times.sort_by(f64::total_cmp);
+        let begins = std::iter::once(f64::NEG_INFINITY).chain(times.iter().copied());
+        let ends = times.iter().copied().chain([f64::INFINITY]);
+        let stretches = begins.zip(ends).filter(|(from_s, _)| self.posture(who.0, *from_s).now == posture);
+        joined(stretches.map(|(from_s, to_s)| [from_s, to_s]).collect())
+    }
+}
+
+/// What of some stretches lies within another one.
+fn within(stretches: Vec<[f64; 2]>, span: [f64; 2]) -> Vec<[f64; 2]> {
+    let cut = stretches.into_iter().map(|[from_s, to_s]| [from_s.max(span[0]), to_s.min(span[1])]);
+    cut.filter(|[from_s, to_s]| from_s < to_s).collect()
+}
+
+/// Those that touch or overlap made one, in order.
+fn joined(mut stretches: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
+    stretches.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    let mut all: Vec<[f64; 2]> = Vec::with_capacity(stretches.len());
+    for [from_s, to_s] in stretches {
+        match all.last_mut() {
+            Some(last) if from_s <= last[1] + SAME_S => last[1] = last[1].max(to_s),
+            _ => all.push([from_s, to_s]),
         }
     }
+    all
+}
+
+fn step_s(span: [f64; 2]) -> f64 {
+    STEP_S.max((span[1] - span[0]) / MOST_STEPS)
 }
 
 fn too_far((nearest_m, after_s): (f32, f64)) -> Never {
