@@ -252,9 +252,11 @@ impl Goer<'_, '_> {
         }
     }
 
+    /// Where the body faces by what has begun; while cues are still followed, turns aren't noted yet.
     fn heading(&self, person: usize, at_s: f64) -> f32 {
         let spots = self.run.spots(at_s);
-        self.run.heading(person, at_s, &spots).unwrap_or(0.0)
+        let there = spots.get(person).copied().flatten();
+        there.map_or(0.0, |_| self.run.facing(person, at_s, at_s, &spots))
     }
 
     /// The way, from where they are or come in to where they go.
