@@ -161,7 +161,7 @@ fn note_changes(run: &mut Run) {
 }
 
 /// The same for one person, as far as cues have been followed.
-pub fn note_changes_of(run: &mut Run, who: usize) {
+fn note_changes_of(run: &mut Run, who: usize) {
     let Some(track) = run.tracks.get(who) else { return };
     let own = track.turns.times().chain(track.faces.times()).chain(track.looks.times()).chain(track.poses.times());
     let gestures = track.gestures.times().chain(run.attention.times());

@@ -1,6 +1,5 @@
 //! Ways and walks of a cue: each person's own way, in ranks, round what stands there.
 
-use super::build::note_changes_of;
 use super::path::Path;
 use super::track::{Pose, Stay, Walk};
 use super::{RISE_S, Run, SIT_S, Stuck, TURN_S};
@@ -270,10 +269,11 @@ impl Goer<'_, '_> {
         }
     }
 
-    fn heading(&mut self, person: usize, at_s: f64) -> f32 {
-        note_changes_of(self.run, person);
+    /// Where the body faces by what has begun; while cues are still followed, turns aren't noted yet.
+    fn heading(&self, person: usize, at_s: f64) -> f32 {
         let spots = self.run.spots(at_s);
-        self.run.heading(person, at_s, &spots).unwrap_or(0.0)
+        let there = spots.get(person).copied().flatten();
+        there.map_or(0.0, |_| self.run.facing(person, at_s, at_s, &spots))
     }
 
     /// The way, from where they are or come in to where they go.

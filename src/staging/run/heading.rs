@@ -103,7 +103,7 @@ impl Run<'_> {
     }
 
     /// Where a person faces by what has begun at `since_s`, everybody being where they are at `at_s`.
-    fn facing(&self, person: usize, since_s: f64, at_s: f64, spots: &Spots) -> f32 {
+    pub(super) fn facing(&self, person: usize, since_s: f64, at_s: f64, spots: &Spots) -> f32 {
         let track = &self.tracks[person];
         let here = spots[person].unwrap_or_default();
         if let Stay::Walks(walk) = track.turns.at(since_s)
