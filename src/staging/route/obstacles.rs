@@ -5,9 +5,7 @@ use super::pieces::convex_pieces;
 use super::{fixtures, platforms, seats, shortest, walls};
 use crate::plan::Venue;
 use glam::{DVec2, Vec2};
-use std::cell::Cell;
 use std::f64::consts::TAU;
-use std::rc::Rc;
 
 /// Half the width that one leaves to people who stand there: *judged*, shoulders and no elbows.
 const PERSON_RADIUS_M: f64 = 0.22;
@@ -33,8 +31,6 @@ pub enum Blocker {
 #[derive(Debug, Clone, Default)]
 pub struct Obstacles {
     outlines: Vec<Outline>,
-    /// How many tests all ways together have taken; shared by what was made from this.
-    spent: Rc<Cell<u64>>,
 }
 
 /// A way on the floor in straight legs.
@@ -111,13 +107,19 @@ impl Obstacles {
     /// Whoever stands closer to a thing than `clearance_m`, at the start or the end, passes it as close as they stand;
     /// whoever stands in it (a seat, a platform) walks out of it. `None` where there is no way, and where a number isn't
     /// one. Work is bounded: in a maze of hundreds of things the way may be up to a tenth longer than the shortest, and
-    /// in one of thousands none may be found, and after thousands of such ways only easy ones are.
+    /// in one of thousands none may be found.
     pub fn shortest(&self, from: Vec2, to: Vec2, clearance_m: f32) -> Option<Route> {
+        self.shortest_of_many(from, to, clearance_m, &mut 0)
+    }
+
+    /// The same for one of many ways that share a limit of work: `spent` counts it, from 0 on. After thousands of hard ones
+    /// only easy ways are found.
+    pub fn shortest_of_many(&self, from: Vec2, to: Vec2, clearance_m: f32, spent: &mut u64) -> Option<Route> {
         if !(from.is_finite() && to.is_finite() && clearance_m.is_finite()) {
             return None;
         }
         let clearance_m = f64::from(clearance_m.max(0.0));
-        let way = shortest::shortest(&self.outlines, from.as_dvec2(), to.as_dvec2(), clearance_m, &self.spent)?;
+        let way = shortest::shortest(&self.outlines, from.as_dvec2(), to.as_dvec2(), clearance_m, spent)?;
         let length_m: f64 = way.windows(2).map(|leg| leg[0].distance(leg[1])).sum();
         Some(Route { points: way.into_iter().map(DVec2::as_vec2).collect(), length_m: length_m as f32 })
     }

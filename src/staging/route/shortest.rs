@@ -31,17 +31,11 @@ const CONTENT: f64 = 1.1;
 /// Start, bends and end of the shortest way that keeps `clearance_m` from all outlines.
 ///
 /// `spent` counts tests over all ways that share it.
-pub fn shortest(
-    outlines: &[Outline],
-    from: DVec2,
-    to: DVec2,
-    clearance_m: f64,
-    spent: &Cell<u64>,
-) -> Option<Vec<DVec2>> {
-    let most = MOST_TESTS.min(TESTS_IN_ALL.saturating_sub(spent.get())).max(EASY_TESTS);
+pub fn shortest(outlines: &[Outline], from: DVec2, to: DVec2, clearance_m: f64, spent: &mut u64) -> Option<Vec<DVec2>> {
+    let most = MOST_TESTS.min(TESTS_IN_ALL.saturating_sub(*spent)).max(EASY_TESTS);
     let mut known = Known::new(from, to, most);
     let way = search(&mut known, outlines, from, to, clearance_m);
-    spent.set(spent.get() + known.tests.get());
+    *spent += known.tests.get();
     way
 }
 

@@ -363,7 +363,7 @@ impl Goer<'_, '_> {
         stops.push(into.first().copied().unwrap_or(last));
         for stop in stops {
             let here = points.last().copied().unwrap_or(first);
-            match obstacles.shortest(here, stop, HALF_WIDTH_M) {
+            match obstacles.shortest_of_many(here, stop, HALF_WIDTH_M, &mut self.run.searched) {
                 Some(route) => points.extend(route.points.into_iter().skip(1)),
                 None => {
                     self.run.stuck.push(Stuck { cue: self.ix, who: PersonIx(person), at_s });

@@ -64,6 +64,8 @@ pub struct Run<'a> {
     pub stuck: Vec<Stuck>,
     /// How photographers change places, each photographer's in order of time.
     pub moves: Vec<Move>,
+    /// Work spent on finding ways.
+    searched: u64,
     /// Of each person, whoever has a gesture with them at any time.
     partners: Vec<Vec<usize>>,
 }
@@ -98,6 +100,7 @@ impl<'a> Run<'a> {
             cues: vec![],
             stuck: vec![],
             moves: vec![],
+            searched: 0,
             partners: partners(plan),
         }
     }

@@ -144,6 +144,7 @@ pub fn moves(run: &Run, obstacles: &Obstacles) -> Vec<Move> {
     let plan = run.plan;
     let open = obstacles.with_keep_outs(&plan.venue);
     let mut moves = Vec::new();
+    let mut searched = run.searched;
     for photographer in (0..plan.crew.len()).map(PhotographerIx) {
         let stints = stints(plan, photographer);
         let mut there_s = f64::NEG_INFINITY;
@@ -153,7 +154,7 @@ pub fn moves(run: &Run, obstacles: &Obstacles) -> Vec<Move> {
                 continue;
             }
             let leaves_s = before.to_s.max(there_s);
-            let it = change(run, &open, photographer, before, next, leaves_s);
+            let it = change(run, &open, photographer, before, next, leaves_s, &mut searched);
             there_s = it.as_ref().map_or(there_s, |it| it.ready_s);
             moves.extend(it);
         }
@@ -168,6 +169,7 @@ fn change(
     before: &Stint,
     next: &Stint,
     leaves_s: f64,
+    searched: &mut u64,
 ) -> Option<Move> {
     let plan = run.plan;
     let (from, to) = (plan.standpoints.get(before.standpoint.0)?, plan.standpoints.get(next.standpoint.0)?);
@@ -177,7 +179,7 @@ fn change(
     let mut stuck = false;
     for stop in stretch.by.iter().chain(std::iter::once(&to.at)) {
         let here = points.last().copied().unwrap_or(from.at);
-        match open.shortest(here, *stop, HALF_WIDTH_M) {
+        match open.shortest_of_many(here, *stop, HALF_WIDTH_M, searched) {
             Some(route) => points.extend(route.points.into_iter().skip(1)),
             None => {
                 stuck = true;
