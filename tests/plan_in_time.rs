@@ -251,3 +251,21 @@ fn a_frame_falls_when_they_are_so_near() {
     let expected = (5.0 - (3.5_f64.powi(2) - 9.0).sqrt()) * 0.95 + 0.25;
     assert!((after_s.unwrap() - expected).abs() < 0.01, "{after_s:?} {expected}");
 }
+
+/// The example of the reference, with people and seats around it, goes as planned.
+#[test]
+fn the_example_of_the_reference_goes_as_planned() {
+    let reference = include_str!("../src/plan/fields.md");
+    let example = reference.split("```ron").nth(1).and_then(|rest| rest.split("```").next()).expect("an example");
+    let people = r#"(id: "mira", roles: ["bride"]), (id: "joan"), (id: "ilan", roles: ["groom"], at: (0.45, 0))"#;
+    let seats = r#"seats: [(id: "left", front: (-2.6, 3.5), rows: 3, seats_per_row: 6)]"#;
+    let text =
+        plan(seats, people, "", r#"(id: "far", photographer: "lead", at: (2, 9), during: ["walk-in", "kiss"])"#, "")
+            .replace("    marks: [(id: \"gate\", at: (0, 20))],\n    moments: [],\n", example);
+    assert!(text.contains("there"), "{text}");
+    assert_eq!(hitches(&text), []);
+    let done = plan::read(&text).unwrap();
+    let run = standpoint::staging::Run::new(&done);
+    let last = run.cues.iter().filter(|cue| cue.cue.moment.0 == 0).map(|cue| cue.ends_s).fold(0.0, f64::max);
+    assert!(last < done.moments[0].length_s, "{last}");
+}

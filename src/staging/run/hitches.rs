@@ -31,6 +31,8 @@ pub enum What {
     IntoThing { who: String, thing: String },
     /// Two come closer than bodies can.
     IntoEachOther { who: String, other: String, apart_m: f32 },
+    /// Somebody walks into a photographer who stands there.
+    IntoPhotographer { who: String, photographer: String, apart_m: f32 },
     /// A walk begins before the one before it has ended.
     CutShort { who: String, left_m: f32 },
     /// A photographer isn't ready when the stretch begins.
@@ -70,6 +72,11 @@ impl What {
             What::IntoThing { thing, .. } => format!("lead them round it with `by`, or move `{thing}`"),
             What::IntoEachOther { .. } => {
                 "let one of them wait (`follows`, or a later `after`), or give them ways apart with `by`".to_owned()
+            }
+            What::IntoPhotographer { who, photographer, .. } => {
+                format!(
+                    "move the standpoint of `{photographer}`, let it end before (`to`), or lead `{who}` round with `by`"
+                )
             }
             What::CutShort { .. } => "begin later, let it follow the first walk, or walk faster: `pace`".to_owned(),
             What::Late { .. } => {
@@ -117,6 +124,9 @@ impl std::fmt::Display for What {
             What::IntoThing { who, thing } => write!(f, "`{who}` walks into `{thing}`"),
             What::IntoEachOther { who, other, apart_m } => {
                 write!(f, "`{who}` and `{other}` walk into each other: {apart_m:.2} m from middle to middle")
+            }
+            What::IntoPhotographer { who, photographer, apart_m } => {
+                write!(f, "`{who}` walks into `{photographer}`, who stands there: {apart_m:.2} m from middle to middle")
             }
             What::CutShort { who, left_m } => {
                 write!(f, "`{who}` has {left_m:.1} m left to walk when this walk begins")
@@ -323,7 +333,8 @@ impl Run<'_> {
             for stand in stands[first..].iter().take_while(|stand| stand.from_s <= span[1]) {
                 let span = [span[0].max(stand.from_s), span[1].min(stand.to_s)];
                 if let Some((apart_m, at_s)) = nearest(&own, stand.spot, span, looks) {
-                    let what = What::IntoEachOther { who: self.name(who), other: photographer.id.clone(), apart_m };
+                    let what =
+                        What::IntoPhotographer { who: self.name(who), photographer: photographer.id.clone(), apart_m };
                     hitches.push(Hitch { at_s, written: self.written(walk), what });
                 }
             }

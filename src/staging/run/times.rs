@@ -33,6 +33,12 @@ impl Run<'_> {
         let Some(when) = frame.when else { return Ok(None) };
         let Some(moment) = self.plan.moments.get(frame.moment.0) else { return Err(Never::NotDone) };
         let span = [moment.start_s, moment.start_s + moment.length_s];
+        let (When::Within { who, .. } | When::Passing { who, .. } | When::During { who, .. }) = when;
+        let Some(track) = self.tracks.get(who.0) else { return Err(Never::Absent) };
+        // Whoever comes as the next moment begins isn't there in this one.
+        if within(track.stays.stretches(|stay| stay != Stay::Away), span).is_empty() {
+            return Err(Never::Absent);
+        }
         let at_s = match when {
             When::Within { who, distance_m } => {
                 let camera = self.plan.standpoints.get(frame.standpoint.0).map_or(Vec2::ZERO, |it| it.at);
@@ -101,9 +107,6 @@ impl Run<'_> {
     fn middle_of(&self, who: PersonIx, deed: Deed, span: [f64; 2]) -> Result<f64, Never> {
         let Some(track) = self.tracks.get(who.0) else { return Err(Never::Absent) };
         let there = within(track.stays.stretches(|stay| stay != Stay::Away), span);
-        if there.is_empty() {
-            return Err(Never::Absent);
-        }
         let done = self.stretches_of(who, deed);
         let seen = there.iter().flat_map(|there| within(done.clone(), *there));
         seen.min_by(|a, b| a[0].total_cmp(&b[0])).map(|[from_s, to_s]| (from_s + to_s) * 0.5).ok_or(Never::NotDone)
