@@ -123,7 +123,6 @@ fn everybody_walks_and_nobody_jumps() {
     let run = Run::new(&plan);
     let mut before: Vec<Option<Vec2>> = vec![];
     for at_s in tenths(&plan) {
-        let spots = run.spots(at_s);
         for (who, (now, then)) in spots.iter().zip(&before).enumerate() {
             let (Some(now), Some(then)) = (now, then) else { continue };
             let mps = now.distance(*then) * 10.0;
@@ -238,8 +237,7 @@ fn the_listener_is_the_picture_in_the_vows() {
         let who = person(&plan, listener);
         assert_eq!((plan.moments[frame.moment.0].id.as_str(), &frame.of[..]), (moment, &[who][..]));
         assert!(run.does(who, Deed::TakesHands, at_s), "{listener} holds both hands");
-        let spots = run.spots(at_s);
-        let heading = run.heading(who.0, at_s, &spots).expect("the listener is there");
+        let heading = run.heading(who.0, at_s).expect("the listener is there");
         let way = lens_of(&plan, frame) - spot(&plan, listener, at_s);
         let off = way.angle_to(Vec2::new(heading.sin(), -heading.cos())).abs().to_degrees();
         assert!(off < 60.0, "{listener} is turned {off:.0}° from the lens");

@@ -246,8 +246,7 @@ fn necks_hold(run: &Run, at_s: f64) {
         // A kiss bends the trunk as well.
         assert!(pitch.abs() < 0.95, "{kind:?} nods {pitch} rad at {at_s} s");
         let OwnerKind::Person(who) = kind else { continue };
-        let spots = run.spots(at_s);
-        let heading = run.heading(who.0, at_s, &spots).expect("they are there");
+        let heading = run.heading(who.0, at_s).expect("they are there");
         let yaw = figure.face_forward.x.atan2(-figure.face_forward.z) - heading;
         let yaw = (yaw + std::f32::consts::PI).rem_euclid(std::f32::consts::TAU) - std::f32::consts::PI;
         let dances = run.does(who, Deed::Dances, at_s);

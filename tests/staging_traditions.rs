@@ -51,8 +51,7 @@ impl<'p> Watched<'p> {
     }
 
     fn heading_deg(&self, id: &str, at_s: f64) -> f32 {
-        let spots = self.run.spots(at_s);
-        self.run.heading(self.who(id), at_s, &spots).expect("they are there").to_degrees().rem_euclid(360.0)
+        self.run.heading(self.who(id), at_s).expect("they are there").to_degrees().rem_euclid(360.0)
     }
 
     fn posture(&self, id: &str, at_s: f64) -> Posture {

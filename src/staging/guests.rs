@@ -10,7 +10,7 @@ use super::figure::gesture::{Arms, Idle};
 use super::figure::skeleton::{Bearing, Stance};
 use super::floor::floor_height;
 use super::run::{GLANCE_S, REACH_S, RISE_S, UP_FROM_SEAT_M, alone, smooth};
-use super::scene::{BEHIND, Scene, gaze_angles};
+use super::scene::{BEHIND, Scene, gaze_angles, off};
 use super::seating::seat_spot;
 use super::tableau::OwnerKind;
 use super::wardrobe;
@@ -178,12 +178,8 @@ impl Look<'_, '_, '_> {
     /// their shares, as one thing gives way to the next.
     fn seen(&self) -> Vec<(Vec3, f32)> {
         let at_s = self.scene.at_s - f64::from(self.chance.unit("late eyes")) * 0.9;
-        let blend = self.scene.run.guests.looks.blend(at_s, GLANCE_S * 1.5);
-        let left = blend.before.map_or(0.0, |(_, share)| share);
-        let mut seen = self.targets(blend.now, 1.0 - left, at_s);
-        if let Some((before, share)) = blend.before {
-            seen.extend(self.targets(before, share, at_s));
-        }
+        let mix = self.scene.run.guests.looks.mix(at_s, GLANCE_S * 1.5);
+        let seen: Vec<_> = mix.into_iter().flat_map(|(facing, share)| self.targets(facing, share, at_s)).collect();
         // A few look elsewhere.
         let astray = if self.chance.unit("astray") < 0.07 { 2.5 } else { 0.30 };
         let c = self.chance;
@@ -202,8 +198,9 @@ impl Look<'_, '_, '_> {
 
 /// How far a standing body turns to a point from where its seat faces.
 fn half_turn(spot: Vec2, heading: f32, seen: Vec3) -> f32 {
-    let to = heading_to(spot, Vec2::new(seen.x, seen.z)).unwrap_or(heading);
-    wrapped(to - heading).clamp(-1.4, 1.4) * 0.55 * behind(to, heading)
+    let seen = Vec2::new(seen.x, seen.z);
+    let to = heading_to(spot, seen).unwrap_or(heading);
+    wrapped(to - heading).clamp(-1.4, 1.4) * 0.55 * behind(to, heading) * off(spot.distance(seen))
 }
 
 /// 1 but for what is right behind, where it is 0: as for heads, nobody whips round.

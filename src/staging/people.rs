@@ -7,7 +7,7 @@ use super::figure::skeleton::{Bearing, Stance};
 use super::floor::floor_height;
 use super::gait::{self, Stride};
 use super::kiss::bring_faces_together;
-use super::run::{Pose, REACH_S, Stay, Walk, turn};
+use super::run::{REACH_S, Stay, Walk, nearness, turn};
 use super::scene::{Deed, Scene};
 use super::tableau::OwnerKind;
 use crate::plan::{Gesture, PersonIx, Posture};
@@ -38,8 +38,9 @@ fn kisses(scene: &Scene, index: &[Option<usize>]) -> Vec<([usize; 2], f32)> {
         let left = gestures.before.map_or(0.0, |(_, share)| share);
         for (gesture, share) in [Some((gestures.now, 1.0 - left)), gestures.before].into_iter().flatten() {
             let Gesture::Kisses(PersonIx(other)) = gesture else { continue };
-            let share = share * scene.run.nearness(person, other, Arms::Kisses, &scene.spots);
+            let (Some(here), Some(there)) = (scene.spots[person], scene.spots[other]) else { continue };
             let (Some(a), Some(b)) = (index[person.min(other)], index[person.max(other)]) else { continue };
+            let share = share * nearness(Arms::Kisses, here, there);
             match pairs.iter_mut().find(|(pair, _)| *pair == [a, b]) {
                 Some((_, most)) => *most = most.max(share),
                 None => pairs.push(([a, b], share)),
@@ -63,9 +64,6 @@ fn actor(scene: &Scene, i: usize, index: &[Option<usize>]) -> Option<Actor> {
     let place = |deed: Deed| deed.other.and_then(|other| index[other]);
     let still = bearing(posture.now) == Bearing::Standing && posture.before.is_none();
     let stride = stride(scene, i, &body).filter(|_| still);
-    let alone = scene.run.tracks[i].poses.at(scene.at_s) == Pose::Does(Posture::Dancing);
-    // Whoever dances alone is where the dance has them.
-    let spot = stride.filter(|_| alone && doing.now.other.is_none()).map_or(spot, |it| Vec2::new(it.root.x, it.root.z));
     Some(Actor {
         id: person.id.clone(),
         kind: OwnerKind::Person(PersonIx(i)),
@@ -125,20 +123,11 @@ fn stride(scene: &Scene, i: usize, body: &Body) -> Option<Stride> {
         return Some(walking(scene, i, body, walk, floor));
     }
     let chance = scene.chance(i);
-    if let Some(dance) = scene.dances.iter().find(|it| [it.leads, it.follows].contains(&i)) {
-        let pair = scene.chance(dance.leads);
+    let dancing = scene.dances.iter().find_map(|it| Some((it, it.dancers.iter().position(|who| *who == i)?)));
+    if let Some((dance, k)) = dancing {
+        let pair = scene.chance(dance.dancers[0]);
         let times = [dance.since_s, dance.length_s];
-        let root_at = |sway| scene.danced(dance, i, sway);
-        return Some(gait::dance(body, chance, dance.leads == i, times, pair, root_at, floor));
-    }
-    let poses = &scene.run.tracks[i].poses;
-    if poses.at(scene.at_s) == Pose::Does(Posture::Dancing) {
-        let since_s = poses.times().take_while(|when| *when <= scene.at_s).last().unwrap_or(0.0);
-        let spot = scene.spots[i]?;
-        let heading = scene.headings[i];
-        let (sin, cos) = heading.sin_cos();
-        let root_at = |sway: gait::Sway| (spot + Vec2::new(cos, sin) * sway.aside_m, heading);
-        return Some(gait::dance(body, chance, true, [scene.at_s - since_s, f64::INFINITY], chance, root_at, floor));
+        return Some(gait::dance(body, chance, k == 0, times, pair, |sway| dance.danced(k, sway), floor));
     }
     let turning = scene.turnings[i].filter(|it| it.done < 1.0)?;
     let angle = turning.heading(1.0) - turning.heading(0.0);
@@ -155,10 +144,7 @@ fn stride(scene: &Scene, i: usize, body: &Body) -> Option<Stride> {
 fn walking(scene: &Scene, i: usize, body: &Body, walk: &Walk, floor: impl Fn(Vec2) -> f32) -> Stride {
     let run = scene.run;
     let length_m = walk.path.length_m();
-    let heading_then = |at_s: f64| {
-        let spots = run.spots(at_s);
-        run.heading(i, at_s, &spots).unwrap_or(scene.headings[i])
-    };
+    let heading_then = |at_s: f64| run.heading(i, at_s).unwrap_or(scene.headings[i]);
     let travelled_m = walk.travelled_m(scene.at_s);
     // Beside whom they walk they may be a hand's breadth off their own way, feet and all.
     let aside = scene.spots[i].unwrap_or_default() - walk.spot(scene.at_s);

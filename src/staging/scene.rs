@@ -1,12 +1,15 @@
 //! One instant of the run: where everybody is, which way they face and look, and who does what with whom.
 
-use super::angle::{heading_to, wrapped};
+use super::angle::{ahead, right_of, wrapped};
 use super::chance::Chance;
 use super::figure::gesture::Arms;
 use super::figure::skeleton::{HEAD_NOD, HEAD_TURN};
 use super::floor::floor_height;
 use super::gait;
-use super::run::{Attention, CrewAt, GLANCE_S, REACH_S, Run, Stay, Together, Turning, alone, smooth, with_whom};
+use super::run::{
+    Attention, CrewAt, GLANCE_S, Pose, REACH_S, Run, SAME_S, SIT_S, Stay, Together, Turning, alone, nearness, smooth,
+    with_whom,
+};
 use crate::plan::{Facing, Gesture, PersonIx, PhotographerIx, Plan, Posture, Standpoint};
 use glam::{Vec2, Vec3};
 
@@ -20,7 +23,6 @@ pub struct Scene<'r, 'a> {
     pub headings: Vec<f32>,
     pub turnings: Vec<Option<Turning>>,
     pub doings: Vec<Doing>,
-    /// Pairs who dance: who leads, who follows, since when and for how long, and the spot they dance about.
     pub dances: Vec<Dance>,
 }
 
@@ -41,20 +43,21 @@ pub struct Deed {
 
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Dance {
-    pub leads: usize,
-    pub follows: usize,
+    /// Who leads and who follows; the same one twice dances alone.
+    pub dancers: [usize; 2],
     pub since_s: f64,
     pub length_s: f64,
-    /// Where the two stand as they begin, reach done.
+    /// Where each stands and which way they face, but for the dance.
     pub still: [Vec2; 2],
+    pub facing: [f32; 2],
 }
 
 impl<'r, 'a> Scene<'r, 'a> {
     pub fn new(run: &'r Run<'a>, at_s: f64) -> Self {
         let raw = run.spots(at_s);
-        let doings: Vec<Doing> = (0..raw.len()).map(|person| doing(run, person, at_s, &raw)).collect();
+        let doings: Vec<Doing> = (0..raw.len()).map(|person| doing(run, person, at_s)).collect();
         let mut spots = raw.clone();
-        let turnings: Vec<_> = (0..raw.len()).map(|person| run.turning(person, at_s, &raw)).collect();
+        let turnings: Vec<_> = (0..raw.len()).map(|person| run.turning(person, at_s)).collect();
         let headings = turnings.iter().map(|it| it.map_or(0.0, |it| it.heading(it.done))).collect();
         step_in(run, at_s, &raw, &mut spots);
         let mut scene = Self { plan: run.plan, run, at_s, spots, headings, turnings, doings, dances: vec![] };
@@ -126,14 +129,12 @@ impl<'r, 'a> Scene<'r, 'a> {
 
     /// The points that draw everybody's eyes, as of an instant, each with its share; those of the last one fade.
     pub fn attentions(&self, since_s: f64) -> Vec<(Vec3, f32)> {
-        let blend = self.run.attention.blend(since_s, GLANCE_S * 1.5);
         let point = |attention| match attention {
             Attention::Person(who) => self.eyes_nearly(who.0),
             Attention::Couple(there) => self.couples_eyes(there, None).unwrap_or(FRONT),
         };
-        let left = blend.before.map_or(0.0, |(_, share)| share);
-        let before = blend.before.map(|(before, share)| (point(before), share));
-        std::iter::once((point(blend.now), 1.0 - left)).chain(before).collect()
+        let mix = self.run.attention.mix(since_s, GLANCE_S * 1.5).into_iter();
+        mix.map(|(attention, share)| (point(attention), share)).collect()
     }
 
     /// Between the eyes of the couple, or of whoever of it is there and not the one who looks.
@@ -191,7 +192,7 @@ impl<'r, 'a> Scene<'r, 'a> {
             // Whose arm one has one looks at now and then; most of the way one looks where one goes.
             return self.target(spot, Facing::Heading(heading));
         }
-        if let Some(together) = self.run.together(person, since_s, &self.spots).filter(|it| it.near > 0.3) {
+        if let Some(together) = self.run.together(person, since_s, since_s) {
             match together.arms {
                 Arms::TakesHands | Arms::Kisses | Arms::Embraces | Arms::Dances => {
                     return Some(self.eyes_nearly(together.other));
@@ -223,51 +224,70 @@ impl<'r, 'a> Scene<'r, 'a> {
         Chance::new(self.plan.seed).named("person").named(id)
     }
 
-    /// Moves dancing pairs about.
+    /// Moves those who dance about: pairs, and whoever dances alone.
     fn dance(&mut self) {
         for person in 0..self.spots.len() {
-            let doing = self.doings[person];
-            let Some(other) = doing.now.other.filter(|_| doing.now.arms == Arms::Dances) else { continue };
-            let (Some(Some(a)), Some(Some(b))) = (self.spots.get(person), self.spots.get(other)) else { continue };
-            let taken = self.dances.iter().any(|it| [it.leads, it.follows].contains(&person));
-            if taken || self.run.tracks[person].walk_at(self.at_s).is_some() {
+            if self.dances.iter().any(|it| it.dancers.contains(&person)) || self.spots[person].is_none() {
                 continue;
             }
-            let ends_s = self.run.tracks[person].gestures.times().find(|when| *when > doing.since_s + 1e-3);
-            let length_s = ends_s.map_or(f64::INFINITY, |ends_s| ends_s - doing.since_s - REACH_S);
-            let dance = Dance {
-                leads: person,
-                follows: other,
-                since_s: self.at_s - doing.since_s - REACH_S,
-                length_s,
-                still: [*a, *b],
+            let doing = self.doings[person].now;
+            let alone = self.run.tracks[person].poses.at(self.at_s) == Pose::Does(Posture::Dancing);
+            let dancers = match doing.other {
+                Some(other) if doing.arms == Arms::Dances => [person, other],
+                None if alone => [person, person],
+                _ => continue,
             };
-            if dance.since_s > 0.0 {
-                self.dances.push(dance);
-            }
+            self.dances.extend(self.dance_of(dancers));
         }
         for dance in self.dances.clone() {
-            let pair = self.chance(dance.leads);
-            let sway = gait::sway(dance.since_s, dance.length_s, pair);
-            for person in [dance.leads, dance.follows] {
-                let (spot, heading) = self.danced(&dance, person, sway);
+            let sway = gait::sway(dance.since_s, dance.length_s, self.chance(dance.dancers[0]));
+            for (k, person) in dance.dancers.into_iter().enumerate() {
+                let (spot, heading) = dance.danced(k, sway);
                 self.spots[person] = Some(spot);
                 self.headings[person] = heading;
             }
         }
     }
 
-    /// Where a dancer of a pair is after a sway, and which way they face.
-    pub fn danced(&self, dance: &Dance, person: usize, sway: gait::Sway) -> (Vec2, f32) {
-        let [a, b] = dance.still;
-        let middle = (a + b) * 0.5;
-        let lead_heading = heading_to(a, b).unwrap_or(0.0);
-        let (sin, cos) = lead_heading.sin_cos();
-        let aside = Vec2::new(cos, sin) * sway.aside_m;
-        let (own, turn) = if person == dance.leads { (a, 0.0) } else { (b, std::f32::consts::PI) };
-        (middle + aside + Vec2::from_angle(sway.turn).rotate(own - middle), lead_heading + sway.turn + turn)
+    /// A dance that goes on, by what has changed last for either and what changes next: they dance from when both have
+    /// come together and turned, and are back when something else begins.
+    fn dance_of(&self, dancers: [usize; 2]) -> Option<Dance> {
+        let [a, b] = dancers.map(|who| self.spots.get(who).copied().flatten());
+        let (mut begins_s, mut ends_s) = (f64::NEG_INFINITY, f64::INFINITY);
+        for who in dancers {
+            let track = &self.run.tracks[who];
+            if track.walk_at(self.at_s).is_some() {
+                return None;
+            }
+            let partners = self.run.partners_of(who).iter().flat_map(|other| self.run.tracks[*other].gestures.times());
+            let own = track.stays.times().chain(track.poses.times()).chain(track.gestures.times()).chain(partners);
+            let turns_s = track.turns.times().find(|when| *when > self.at_s + SAME_S);
+            for when in own.chain(turns_s) {
+                if when <= self.at_s + SAME_S { begins_s = when.max(begins_s) } else { ends_s = when.min(ends_s) }
+            }
+        }
+        let since_s = self.at_s - begins_s.max(0.0) - COME_TOGETHER_S;
+        let length_s = ends_s - begins_s.max(0.0) - COME_TOGETHER_S;
+        let facing = dancers.map(|who| self.headings[who]);
+        (since_s > 0.0).then_some(Dance { dancers, since_s, length_s, still: [a?, b?], facing })
     }
 }
+
+impl Dance {
+    /// Where a dancer, the first or the second, is after a sway, and which way they face.
+    pub fn danced(&self, k: usize, sway: gait::Sway) -> (Vec2, f32) {
+        let [a, b] = self.still;
+        let middle = (a + b) * 0.5;
+        let aside = right_of(ahead(self.facing[0])) * sway.aside_m;
+        // Whoever dances alone doesn't turn.
+        let turn = if self.dancers[0] == self.dancers[1] { 0.0 } else { sway.turn };
+        let (own, facing) = if k == 0 { (a, self.facing[0]) } else { (b, self.facing[1]) };
+        (middle + aside + Vec2::from_angle(turn).rotate(own - middle), facing + turn)
+    }
+}
+
+/// From when two begin to dance until they sway: steps towards each other, or getting up.
+const COME_TOGETHER_S: f64 = if STEP_IN_S > SIT_S { STEP_IN_S } else { SIT_S };
 
 /// What one looks at when there is nobody: the couple's place, at the height of their faces.
 const FRONT: Vec3 = Vec3::new(0.0, 1.4, 0.0);
@@ -278,22 +298,27 @@ const DANCE_APART_M: f32 = 0.42;
 /// From this near to straight behind, radians, heads and bodies come back.
 pub const BEHIND: f32 = 0.6;
 
+/// Heads don't turn to what is as near as the first, and do so in full to what is farther than the second, metres.
+const CLOSE_M: [f32; 2] = [0.10, 0.60];
+
+/// 1 but for what is so close by that it would be all round; people see it without turning.
+pub fn off(flat_m: f32) -> f32 {
+    smooth((flat_m - CLOSE_M[0]) / (CLOSE_M[1] - CLOSE_M[0]))
+}
+
 /// Yaw and pitch from where a body faces to a point, as far as necks go. Of what is right behind, people see it neither over
 /// one shoulder nor the other: close to that the head comes back, so that it never whips round.
 pub fn gaze_angles(eyes: Vec3, heading: f32, target: Vec3) -> Vec2 {
     let way = target - eyes;
     let flat = way.x.hypot(way.z);
-    if flat < 1e-3 {
-        return Vec2::new(0.0, HEAD_NOD.copysign(way.y));
-    }
     let yaw = wrapped(way.x.atan2(-way.z) - heading);
     let behind = ((std::f32::consts::PI - yaw.abs()) / BEHIND).clamp(0.0, 1.0);
     let pitch = way.y.atan2(flat).clamp(-HEAD_NOD, HEAD_NOD);
-    Vec2::new(yaw.clamp(-HEAD_TURN, HEAD_TURN) * behind, pitch)
+    Vec2::new(yaw.clamp(-HEAD_TURN, HEAD_TURN) * behind * off(flat), pitch)
 }
 
 /// What a person's arms do at an instant.
-fn doing(run: &Run, person: usize, at_s: f64, spots: &[Option<Vec2>]) -> Doing {
+fn doing(run: &Run, person: usize, at_s: f64) -> Doing {
     let own = run.tracks[person].gestures.times();
     let theirs = run.partners_of(person).iter().flat_map(|other| run.tracks[*other].gestures.times());
     let mut began_s = f64::NEG_INFINITY;
@@ -305,11 +330,11 @@ fn doing(run: &Run, person: usize, at_s: f64, spots: &[Option<Vec2>]) -> Doing {
             next_s = next_s.min(when);
         }
     }
-    let (now, near) = deed(run, person, at_s, spots);
+    let (now, near) = deed(run, person, at_s, at_s);
     let fade_s = REACH_S.min(next_s - began_s).max(1e-3);
     let share = if began_s > 1e-6 { 1.0 - smooth(((at_s - began_s) / fade_s) as f32) } else { 0.0 };
     let since_s = began_s.max(0.0);
-    let then = (share > 0.0).then(|| deed(run, person, began_s - 1e-3, spots)).filter(|(then, _)| *then != now);
+    let then = (share > 0.0).then(|| deed(run, person, began_s - 1e-3, at_s)).filter(|(then, _)| *then != now);
     let rest = Deed { arms: Arms::Rest, other: None };
     let before = match then {
         Some((then, _)) if share > 1.0 - near => Some((then, share)),
@@ -320,8 +345,8 @@ fn doing(run: &Run, person: usize, at_s: f64, spots: &[Option<Vec2>]) -> Doing {
     Doing { now, before, since_s }
 }
 
-fn deed(run: &Run, person: usize, since_s: f64, spots: &[Option<Vec2>]) -> (Deed, f32) {
-    match run.together(person, since_s, spots) {
+fn deed(run: &Run, person: usize, since_s: f64, at_s: f64) -> (Deed, f32) {
+    match run.together(person, since_s, at_s) {
         Some(Together { other, arms, near }) => (Deed { arms, other: Some(other) }, near),
         None => (Deed { arms: alone(run.tracks[person].gestures.at(since_s)), other: None }, 1.0),
     }
@@ -337,7 +362,8 @@ fn step_in(run: &Run, at_s: f64, raw: &[Option<Vec2>], spots: &mut [Option<Vec2>
         let left = gestures.before.map_or(0.0, |(_, share)| share);
         for (gesture, share) in [Some((gestures.now, 1.0 - left)), gestures.before].into_iter().flatten() {
             let Some((other, arms)) = with_whom(gesture).map(|(other, arms)| (other.0, arms)) else { continue };
-            let share = share * run.nearness(person, other, arms, raw);
+            let (Some(here), Some(there)) = (raw[person], raw[other]) else { continue };
+            let share = share * nearness(arms, here, there);
             let apart = apart(arms);
             let (a, b) = (person.min(other), person.max(other));
             match pairs.iter_mut().find(|pair| (pair.0, pair.1, pair.2) == (a, b, apart)) {

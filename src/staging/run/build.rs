@@ -1,11 +1,12 @@
 //! From cues to tracks: cues are followed in order of time, so that each finds everybody where the earlier ones left them.
 
 use super::attention::attention;
+use super::changes::note_changes;
 use super::going::Goer;
 use super::moves::moves;
 use super::timeline::Timeline;
 use super::track::{Pose, Stay};
-use super::{CueTime, REACH_S, RISE_S, Run, SIT_S, TURN_S};
+use super::{CueTime, REACH_S, Run, SIT_S, TURN_S};
 use crate::plan::{Cue, CueIx, Facing, Gesture, Plan};
 use crate::staging::route::Obstacles;
 use std::collections::{BTreeMap, BTreeSet};
@@ -43,8 +44,8 @@ pub fn build(plan: &Plan) -> Run<'_> {
     }
     run.attention = attention(&run);
     look_at_those_who_are_there(&mut run);
-    note_changes(&mut run);
     run.moves = moves(&run, &obstacles);
+    note_changes(&mut run);
     run
 }
 
@@ -151,31 +152,4 @@ fn look_at_those_who_are_there(run: &mut Run) {
         (track.faces, track.looks) = (faces, looks);
     }
     run.guests.looks = guests;
-}
-
-/// When each body or head may turn.
-fn note_changes(run: &mut Run) {
-    for who in 0..run.tracks.len() {
-        note_changes_of(run, who);
-    }
-}
-
-/// The same for one person, as far as cues have been followed.
-fn note_changes_of(run: &mut Run, who: usize) {
-    let Some(track) = run.tracks.get(who) else { return };
-    let own = track.turns.times().chain(track.faces.times()).chain(track.looks.times()).chain(track.poses.times());
-    let gestures = track.gestures.times().chain(run.attention.times());
-    let others = run.partners_of(who).iter().filter_map(|other| run.tracks.get(*other));
-    let theirs = others.flat_map(|other| other.gestures.times().chain(other.faces.times()));
-    // Whoever gets up with the guests turns once up, and turns back to sit down.
-    let late_s = run.delay_s(who);
-    let with_guests = std::iter::once(track.poses.at(f64::NEG_INFINITY))
-        .chain(track.poses.changes().iter().map(|change| change.1))
-        .any(|pose| pose == Pose::WithGuests);
-    let stand = run.guests.stand.changes().iter().filter(|_| with_guests);
-    let guests = stand.map(|(when, up)| when + late_s + if *up { RISE_S * 0.7 } else { 0.0 });
-    let mut changes: Vec<f64> = own.chain(gestures).chain(theirs).chain(guests).collect();
-    changes.sort_by(f64::total_cmp);
-    changes.dedup_by(|a, b| (*a - *b).abs() < 1e-3);
-    run.tracks[who].changes = changes;
 }

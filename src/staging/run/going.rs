@@ -24,6 +24,9 @@ const AHEAD_ANGLE: f32 = 0.9;
 /// Once up one has turned after this long, and sets out.
 const UP_AND_TURNED_S: f64 = 0.5;
 
+/// Whoever is so much shorter than the one whose hand they hold takes steps of their own.
+const CHILDS_STEPS: f32 = 0.8;
+
 /// Ways shorter than this are no walk.
 const NO_WAY_M: f32 = 0.02;
 
@@ -271,9 +274,7 @@ impl Goer<'_, '_> {
 
     /// Where the body faces by what has begun; while cues are still followed, turns aren't noted yet.
     fn heading(&self, person: usize, at_s: f64) -> f32 {
-        let spots = self.run.spots(at_s);
-        let there = spots.get(person).copied().flatten();
-        there.map_or(0.0, |_| self.run.facing(person, at_s, at_s, &spots))
+        self.run.facing(person, at_s - 1e-4, at_s)
     }
 
     /// The way, from where they are or come in to where they go.
@@ -419,7 +420,10 @@ impl Goer<'_, '_> {
         let linked = |gesture| matches!(gesture, Gesture::LinksArms(_) | Gesture::HoldsHand(_));
         let other = self.cue.gesture.filter(|gesture| linked(*gesture)).and_then(Gesture::other)?;
         let first = self.cue.who.first().copied().filter(|first| *first != other)?;
-        (person == other.0 || person == first.0).then_some(first.0)
+        let stature = |who: PersonIx| self.run.plan.people.get(who.0).map_or(1.7, |person| person.stature_m);
+        let ratio = stature(first) / stature(other);
+        let alike = (CHILDS_STEPS..=1.0 / CHILDS_STEPS).contains(&ratio);
+        (alike && (person == other.0 || person == first.0)).then_some(first.0)
     }
 
     fn is_sidelong(&self, path: &Path, heading: f32) -> bool {

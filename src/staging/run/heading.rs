@@ -3,7 +3,7 @@
 //! Each change (a cue, a walk that begins or ends, a partner's gesture) has its own way to face; bodies turn from one to
 //! the next over [`TURN_S`](super::TURN_S), all of it worked out from where everybody is at the instant asked for.
 
-use super::timeline::smooth;
+use super::timeline::{SAME_S, smooth};
 use super::track::Stay;
 use super::{Attention, Run, TURN_S};
 use crate::plan::{Facing, Gesture, PersonIx, Post, Posture};
@@ -17,6 +17,9 @@ pub const TOGETHER_M: [f32; 2] = [2.05, 2.5];
 /// … arm in arm or hand in hand.
 const LINKED_M: [f32; 2] = [1.0, 1.4];
 
+/// Whoever was not there so long ago has just come in.
+const COME_S: f64 = 1e-4;
+
 /// What somebody does with somebody else.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Together {
@@ -25,9 +28,6 @@ pub struct Together {
     /// 1 near enough for it, 0 too far.
     pub near: f32,
 }
-
-/// Turns of more than this, radians, may go either way round.
-const NEARLY_ROUND: f32 = 2.2;
 
 /// Spots of everybody, in the order of the plan; `None` is not there.
 pub type Spots = [Option<Vec2>];
@@ -54,46 +54,43 @@ impl Run<'_> {
     }
 
     /// Which way a person's body faces; `None`: not there.
-    pub fn heading(&self, person: usize, at_s: f64, spots: &Spots) -> Option<f32> {
-        self.turning(person, at_s, spots).map(|turning| turning.heading(turning.done))
+    pub fn heading(&self, person: usize, at_s: f64) -> Option<f32> {
+        self.turning(person, at_s).map(|turning| turning.heading(turning.done))
     }
 
-    /// The last change of where a person faces.
-    pub fn turning(&self, person: usize, at_s: f64, spots: &Spots) -> Option<Turning> {
-        spots.get(person).copied().flatten()?;
+    /// Where a person faces, and the last turn that brings them there.
+    ///
+    /// Bodies face what they are to face from where everybody is now, less what is left of each turn: a change that wants
+    /// a quarter turn leaves a quarter at first, and nothing when [`TURN_S`] has passed. Whatever else moves or changes
+    /// meanwhile comes on top, so that nobody's turn begins anew or goes round the other way.
+    pub fn turning(&self, person: usize, at_s: f64) -> Option<Turning> {
+        self.spot(person, at_s)?;
         let changes = &self.tracks[person].changes;
-        let begun = changes.partition_point(|when| *when <= at_s + 1e-6);
-        // What began before the ceremony or has ended counts from the start; the rest is turned to one after the other.
-        let settled = changes[..begun].partition_point(|when| *when <= (at_s - TURN_S).max(1e-6));
-        let from_s = settled.checked_sub(1).map_or(f64::NEG_INFINITY, |i| changes[i]);
-        let first = self.facing(person, from_s, at_s, spots);
-        let mut turning = Turning { from: first, way: 0.0, done: 1.0 };
-        let mut before_s = from_s;
-        for began_s in &changes[settled..begun] {
-            let to = self.facing(person, *began_s, at_s, spots);
-            let from = turning.heading(turning.done);
-            let mut way = wrapped(to - from);
-            if way.abs() > NEARLY_ROUND {
-                // The way round that it set out on, however its ends have moved since.
-                let set_out = self.set_out(person, before_s, *began_s);
-                way += std::f32::consts::TAU * ((set_out - way) / std::f32::consts::TAU).round();
-            }
-            before_s = *began_s;
+        let begun = changes.partition_point(|when| *when <= at_s + SAME_S);
+        // What began before the ceremony has been so from the start.
+        let done = changes[..begun].partition_point(|when| *when <= (at_s - TURN_S).max(SAME_S));
+        let since_s = |k: usize| k.checked_sub(1).map_or(f64::NEG_INFINITY, |i| changes[i]);
+        let mut heading = self.facing(person, since_s(begun), at_s);
+        let mut last = Turning { from: heading, way: 0.0, done: 1.0 };
+        for k in done..begun {
+            let way = self.way(person, since_s(k), changes[k]);
+            let done = ((at_s - changes[k]) / TURN_S) as f32;
+            heading -= way * (1.0 - smooth(done));
             if way.abs() > 1e-4 {
-                turning = Turning { from, way, done: ((at_s - began_s) / TURN_S) as f32 };
+                last = Turning { from: 0.0, way, done };
             }
         }
-        Some(turning)
+        last.from = heading - last.way * smooth(last.done);
+        Some(last)
     }
 
-    /// How far a turn is as it begins, clockwise; half turns go the way chance has it.
-    fn set_out(&self, person: usize, before_s: f64, began_s: f64) -> f32 {
-        let spots = self.spots(began_s);
-        if spots.get(person).copied().flatten().is_none() {
+    /// How far a change turns a body, clockwise; half turns go the way chance has it.
+    fn way(&self, person: usize, before_s: f64, began_s: f64) -> f32 {
+        // Whoever comes in faces where they are to from the first.
+        if self.spot(person, began_s).is_none() || self.spot(person, began_s - COME_S).is_none() {
             return 0.0;
         }
-        let from = self.facing(person, before_s, began_s, &spots);
-        let way = wrapped(self.facing(person, began_s, began_s, &spots) - from);
+        let way = wrapped(self.facing(person, began_s, began_s) - self.facing(person, before_s, began_s));
         let chance = Chance::new(self.plan.seed).with(person as u64).with((began_s * 1000.0).round() as u64);
         let other = if chance.unit("hand") < 0.5 { -way.signum() } else { way.signum() };
         if way.abs() > std::f32::consts::PI - 0.1 && other != way.signum() {
@@ -103,9 +100,11 @@ impl Run<'_> {
     }
 
     /// Where a person faces by what has begun at `since_s`, everybody being where they are at `at_s`.
-    pub(super) fn facing(&self, person: usize, since_s: f64, at_s: f64, spots: &Spots) -> f32 {
+    ///
+    /// Between two changes all choices here stay as they are, and the heading is continuous.
+    pub fn facing(&self, person: usize, since_s: f64, at_s: f64) -> f32 {
         let track = &self.tracks[person];
-        let here = spots[person].unwrap_or_default();
+        let here = self.spot(person, at_s).unwrap_or_default();
         if let Stay::Walks(walk) = track.turns.at(since_s)
             && let Some(heading) = track.walks.get(walk).and_then(|walk| walk.heading(at_s))
         {
@@ -118,28 +117,28 @@ impl Run<'_> {
             }
         }
         let faces = track.faces.at(since_s);
-        if let Some(together) = self.together(person, since_s, spots).filter(|together| together.near > 0.0) {
+        if let Some(together) = self.together(person, since_s, since_s) {
             let other = together.other;
             let face_to_face = matches!(
                 together.arms,
                 Arms::TakesHands | Arms::GivesRing | Arms::TakesRing | Arms::Kisses | Arms::Embraces | Arms::Dances
             );
-            if face_to_face && let Some(there) = spots[other] {
+            if face_to_face && let Some(there) = self.seen_spot(other, at_s) {
                 return heading_to(here, there).unwrap_or(0.0);
             }
             // Side by side: both face the way the one who asks faces.
             let asks = self.tracks[other].faces.at(since_s);
             if faces == Facing::Freely
                 && track.looks.at(since_s) == Facing::Freely
-                && let Some(heading) = self.faced(other, asks, at_s, spots)
+                && let Some(heading) = self.faced(other, asks, at_s)
             {
                 return heading;
             }
         }
-        self.faced(person, faces, at_s, spots)
-            .or_else(|| self.faced(person, track.looks.at(since_s), at_s, spots))
+        self.faced(person, faces, at_s)
+            .or_else(|| self.faced(person, track.looks.at(since_s), at_s))
             .or_else(|| self.last_way(person, since_s))
-            .or_else(|| heading_to(here, self.attention_spot(person, since_s, at_s, spots)?))
+            .or_else(|| heading_to(here, self.attention_spot(person, since_s, at_s)?))
             .unwrap_or(0.0)
     }
 
@@ -149,12 +148,12 @@ impl Run<'_> {
         let track = &self.tracks[person];
         let Stay::At(Post::Floor(_)) = track.turns.at(since_s) else { return None };
         let couple = self.couple.contains(&PersonIx(person));
-        let last = track.walks.iter().rev().find(|walk| walk.begins_s <= since_s + 1.0 && !walk.sidelong)?;
-        if couple { None } else { last.path.heading_at(f32::MAX) }
+        let last = track.walks.iter().rev().find(|walk| walk.begins_s <= since_s + SAME_S && !walk.sidelong)?;
+        if couple { None } else { last.heading(since_s) }
     }
 
-    pub fn faced(&self, person: usize, facing: Facing, at_s: f64, spots: &Spots) -> Option<f32> {
-        let here = spots.get(person).copied().flatten()?;
+    pub fn faced(&self, person: usize, facing: Facing, at_s: f64) -> Option<f32> {
+        let here = self.spot(person, at_s)?;
         match facing {
             Facing::Freely => None,
             Facing::Heading(heading) => Some(heading),
@@ -165,28 +164,27 @@ impl Run<'_> {
         }
     }
 
-    /// Whom a person does something with: their own gesture's other, or whoever's gesture is with them.
-    pub fn together(&self, person: usize, since_s: f64, spots: &Spots) -> Option<Together> {
-        let near = |other: usize, arms: Arms| self.nearness(person, other, arms, spots);
+    /// Whom a person does something with by what has begun at `since_s`, with everybody where they are at `at_s`: their own
+    /// gesture's other, or whoever's gesture is with them.
+    pub fn together(&self, person: usize, since_s: f64, at_s: f64) -> Option<Together> {
+        let here = self.spot(person, at_s)?;
+        let near = |other: usize, arms: Arms| {
+            self.spot(other, at_s).map(|there| nearness(arms, here, there)).filter(|near| *near > 0.0)
+        };
         let own = self.tracks.get(person)?.gestures.at(since_s);
-        if let Some((other, arms)) = with_whom(own) {
-            let other = other.0;
-            if near(other, arms) > 0.0 {
-                // Of two who link arms with each other, the first named offers the arm.
-                let back = self.tracks.get(other).and_then(|track| with_whom(track.gestures.at(since_s)));
-                let both_link =
-                    arms == Arms::LinksArms && back == Some((PersonIx(person), Arms::LinksArms)) && person < other;
-                let near = near(other, arms);
-                let arms = if both_link { Arms::OffersArm } else { arms };
-                return Some(Together { other, arms, near });
-            }
+        if let Some((other, arms)) = with_whom(own)
+            && let Some(near) = near(other.0, arms)
+        {
+            // Of two who link arms with each other, the first named offers the arm.
+            let back = self.tracks.get(other.0).and_then(|track| with_whom(track.gestures.at(since_s)));
+            let both_link =
+                arms == Arms::LinksArms && back == Some((PersonIx(person), Arms::LinksArms)) && person < other.0;
+            let arms = if both_link { Arms::OffersArm } else { arms };
+            return Some(Together { other: other.0, arms, near });
         }
         self.partners_of(person).iter().find_map(|other| {
-            let (whom, arms) = with_whom(self.tracks.get(*other)?.gestures.at(since_s))?;
-            let near = near(*other, arms);
-            if whom.0 != person || near <= 0.0 {
-                return None;
-            }
+            let (_, arms) = with_whom(self.tracks.get(*other)?.gestures.at(since_s)).filter(|it| it.0.0 == person)?;
+            let near = near(*other, arms)?;
             let arms = match arms {
                 Arms::LinksArms => Arms::OffersArm,
                 Arms::GivesRing => Arms::TakesRing,
@@ -196,20 +194,10 @@ impl Run<'_> {
         })
     }
 
-    /// 1 near enough to do it, 0 too far.
-    pub fn nearness(&self, a: usize, b: usize, arms: Arms, spots: &Spots) -> f32 {
-        let (Some(Some(a)), Some(Some(b))) = (spots.get(a), spots.get(b)) else { return 0.0 };
-        let [full, none] = match arms {
-            Arms::LinksArms | Arms::OffersArm | Arms::HoldsHand => LINKED_M,
-            _ => TOGETHER_M,
-        };
-        smooth((none - a.distance(*b)) / (none - full))
-    }
-
     /// Where a person's eyes go when nothing is said: never to themselves. Seen from the couple that is the other one; alone
     /// at the front one looks for who comes, down the aisle.
-    pub fn attention_spot(&self, person: usize, since_s: f64, at_s: f64, spots: &Spots) -> Option<Vec2> {
-        let here = spots.get(person).copied().flatten()?;
+    pub fn attention_spot(&self, person: usize, since_s: f64, at_s: f64) -> Option<Vec2> {
+        let here = self.spot(person, at_s)?;
         match self.attention.at(since_s) {
             Attention::Person(who) if who.0 != person => self.seen_spot(who.0, at_s),
             seen => {
@@ -224,6 +212,15 @@ impl Run<'_> {
             }
         }
     }
+}
+
+/// 1 near enough to do it, 0 too far.
+pub fn nearness(arms: Arms, a: Vec2, b: Vec2) -> f32 {
+    let [full, none] = match arms {
+        Arms::LinksArms | Arms::OffersArm | Arms::HoldsHand => LINKED_M,
+        _ => TOGETHER_M,
+    };
+    smooth((none - a.distance(b)) / (none - full))
 }
 
 pub fn with_whom(gesture: Gesture) -> Option<(PersonIx, Arms)> {

@@ -9,6 +9,8 @@ mod track;
 
 mod build;
 
+mod changes;
+
 mod going;
 
 mod guests;
@@ -27,12 +29,12 @@ mod hitches;
 
 pub use attention::Attention;
 pub use guests::GuestRun;
-pub use heading::{Spots, Together, Turning, alone, with_whom};
+pub use heading::{Spots, Together, Turning, alone, nearness, with_whom};
 pub use hitches::{Hitch, What, rehearse};
 pub use moves::{CrewAt, Move};
 pub use path::{Path, turn};
 pub use spots::UP_FROM_SEAT_M;
-pub use timeline::{Blend, Timeline, smooth};
+pub use timeline::{Blend, SAME_S, Timeline, smooth};
 pub use times::Never;
 pub use track::{Pose, Stay, Track, Walk};
 

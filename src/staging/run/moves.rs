@@ -77,6 +77,12 @@ impl Run<'_> {
         CrewAt::At(arrived.map_or_else(|| stints.swap_remove(begun).standpoint, |it| it.to))
     }
 
+    /// From when to when photographers hold standpoints.
+    pub(super) fn stints_of_all(&self) -> Vec<[f64; 2]> {
+        let crew = (0..self.plan.crew.len()).map(PhotographerIx);
+        crew.flat_map(|it| stints(self.plan, it)).map(|stint| [stint.from_s, stint.to_s]).collect()
+    }
+
     /// Where a photographer's feet are, nearly.
     pub fn crew_spot(&self, photographer: PhotographerIx, at_s: f64) -> Option<Vec2> {
         match self.crew_at(photographer, at_s) {

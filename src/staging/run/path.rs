@@ -1,6 +1,7 @@
 //! A way along the floor, and how far along it somebody is.
 
 use super::timeline::smooth;
+use crate::staging::angle::wrapped;
 use glam::Vec2;
 
 /// A way of straight pieces, corners cut a little as people cut them.
@@ -9,6 +10,10 @@ pub struct Path {
     points: Vec<Vec2>,
     /// Way to each point.
     along_m: Vec<f32>,
+    /// Which way each piece goes, every one by the shorter turn from the one before: round a circle twice is 4π.
+    headings: Vec<f32>,
+    /// Heading times way, summed up to each point.
+    turned: Vec<f32>,
 }
 
 /// How far before a corner one begins to turn, at most.
@@ -34,7 +39,20 @@ impl Path {
             way += i.checked_sub(1).map_or(0.0, |before| points[before].distance(*point));
             along_m.push(way);
         }
-        Self { points, along_m }
+        Self::of(points, along_m)
+    }
+
+    fn of(points: Vec<Vec2>, along_m: Vec<f32>) -> Self {
+        let mut headings: Vec<f32> = Vec::with_capacity(points.len());
+        let mut turned = vec![0.0];
+        for (ends, along) in points.windows(2).zip(along_m.windows(2)) {
+            let way = ends[1] - ends[0];
+            let heading = way.x.atan2(-way.y);
+            let heading = headings.last().map_or(heading, |before| before + wrapped(heading - before));
+            headings.push(heading);
+            turned.push(turned.last().copied().unwrap_or(0.0) + heading * (along[1] - along[0]));
+        }
+        Self { points, along_m, headings, turned }
     }
 
     pub fn length_m(&self) -> f32 {
@@ -57,12 +75,19 @@ impl Path {
         self.points[next - 1].lerp(*to, ((along_m - a) / (b - a).max(1e-6)).clamp(0.0, 1.0))
     }
 
-    /// Which way one faces so far along: from a little behind to a little ahead, so that turns are gradual.
+    /// Which way one faces so far along: the middle of all ways from a little behind to a little ahead, so that turns are
+    /// gradual, even where the way goes straight back.
     pub fn heading_at(&self, along_m: f32) -> Option<f32> {
-        let length = self.length_m();
-        let along = along_m.clamp(0.0, length);
-        let way = self.at((along + AHEAD_M).min(length)) - self.at((along - AHEAD_M).max(0.0));
-        (way.length() > 1e-4).then(|| way.x.atan2(-way.y))
+        let along = along_m.clamp(0.0, self.length_m());
+        let behind = self.turned_at(along - AHEAD_M)?;
+        Some((self.turned_at(along + AHEAD_M)? - behind) / (2.0 * AHEAD_M))
+    }
+
+    /// Heading times way up to so far along; before and after it goes on as it begins and ends.
+    fn turned_at(&self, along_m: f32) -> Option<f32> {
+        let piece = self.along_m.partition_point(|way| *way <= along_m).saturating_sub(1);
+        let piece = piece.min(self.headings.len().checked_sub(1)?);
+        Some(self.turned[piece] + self.headings[piece] * (along_m - self.along_m[piece]))
     }
 
     /// The first part of the way.
@@ -72,7 +97,7 @@ impl Path {
         points.push(self.at(length_m));
         let mut along_m = self.along_m[..keep.min(self.along_m.len())].to_vec();
         along_m.push(length_m.clamp(0.0, self.length_m()));
-        Self { points, along_m }
+        Self::of(points, along_m)
     }
 }
 

@@ -74,6 +74,21 @@ impl<T: Copy + PartialEq> Timeline<T> {
         Blend { now, before: fades.then_some((before, share)) }
     }
 
+    /// The values that count at an instant, each with its share: every change fades in over `fade_s` from whatever mix there
+    /// was, so that nothing jumps however quickly one follows another.
+    pub fn mix(&self, at_s: f64, fade_s: f64) -> Vec<(T, f32)> {
+        let begun = self.place(at_s).map_or(0, |i| i + 1);
+        let settled = self.changes[..begun].partition_point(|(when, _)| *when <= at_s - fade_s);
+        let first = settled.checked_sub(1).map_or(self.first, |i| self.changes[i].1);
+        let mut mix = vec![(first, 1.0)];
+        for (began_s, value) in &self.changes[settled..begun] {
+            let share = smooth(((at_s - began_s) / fade_s) as f32);
+            mix.iter_mut().for_each(|(_, before)| *before *= 1.0 - share);
+            mix.push((*value, share));
+        }
+        mix
+    }
+
     /// Instants at which it changes, in order.
     pub fn times(&self) -> impl Iterator<Item = f64> + '_ {
         self.changes.iter().map(|(when, _)| *when)
@@ -117,6 +132,17 @@ mod tests {
         assert_eq!(timeline.blend(10.25, 2.0), Blend { now: 2, before: Some((1, 0.5)) });
         assert_eq!(timeline.blend(11.5, 2.0), Blend { now: 3, before: Some((2, 0.5)) });
         assert_eq!(timeline.blend(12.5, 2.0), Blend { now: 3, before: None });
+    }
+
+    #[test]
+    fn quick_changes_fade_one_into_the_other() {
+        let mut timeline = Timeline::new(1);
+        timeline.change(10.0, 2);
+        timeline.change(11.0, 3);
+        assert_eq!(timeline.mix(9.0, 2.0), [(1, 1.0)]);
+        assert_eq!(timeline.mix(11.0, 2.0), [(1, 0.5), (2, 0.5), (3, 0.0)]);
+        assert_eq!(timeline.mix(12.0, 2.0), [(2, 0.5), (3, 0.5)]);
+        assert_eq!(timeline.mix(13.0, 2.0), [(3, 1.0)]);
     }
 
     #[test]
