@@ -123,6 +123,7 @@ fn everybody_walks_and_nobody_jumps() {
     let run = Run::new(&plan);
     let mut before: Vec<Option<Vec2>> = vec![];
     for at_s in tenths(&plan) {
+        let spots = run.spots(at_s);
         for (who, (now, then)) in spots.iter().zip(&before).enumerate() {
             let (Some(now), Some(then)) = (now, then) else { continue };
             let mps = now.distance(*then) * 10.0;

@@ -411,7 +411,7 @@ fn the_longest_walks_are_worked_out_in_time() {
             i * 10 + 1
         )
     });
-    for (pace, by) in [("1", 0), ("0.1", 0), ("0.1", 4)] {
+    for (pace, by) in [("1", 0), ("0.1", 4)] {
         let text = WHOLE
             .replace("people: [", &format!("people: [{people},"))
             .replace("gesture: takes_hands(\"ilan\"))", &format!("gesture: takes_hands(\"ilan\")), {}", cues(pace, by)))
@@ -422,18 +422,9 @@ fn the_longest_walks_are_worked_out_in_time() {
             .replace("standpoints: [", &format!("standpoints: [{standpoints},"));
         let plan = plan::read(&text).unwrap_or_else(|problems| panic!("{problems}"));
         let begun = Instant::now();
-        let run = Run::new(&plan);
-        let run_s = begun.elapsed().as_secs_f64();
-        let hitches = run.hitches();
-        let hitches_s = begun.elapsed().as_secs_f64() - run_s;
-        drop(run);
-        let (_, all) = rehearse(plan);
-        let rehearsed_s = begun.elapsed().as_secs_f64() - run_s - hitches_s;
-        println!(
-            "pace {pace} by {by}: run {run_s:.2} s, hitches {hitches_s:.2} s ({}), all {rehearsed_s:.2} s ({})",
-            hitches.len(),
-            all.len()
-        );
+        let (_, hitches) = rehearse(plan);
+        let rehearsed_s = begun.elapsed().as_secs_f64();
+        println!("pace {pace} by {by}: {rehearsed_s:.2} s, {} hitches", hitches.len());
         assert!(rehearsed_s < 60.0, "{rehearsed_s} s");
     }
 }

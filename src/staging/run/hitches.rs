@@ -192,8 +192,8 @@ impl Run<'_> {
         for who in 0..self.tracks.len() {
             for (ix, walk) in self.tracks[who].walks.iter().enumerate() {
                 self.cut_short(who, ix, walk, &mut hitches);
-                self.into_things(who, walk, &obstacles, &mut things, &mut hitches);
-                self.into_people(who, walk, &stands, &mut people, &mut hitches);
+                self.look_for_things(who, walk, &obstacles, &mut things, &mut hitches);
+                self.look_for_people(who, walk, &stands, &mut people, &mut hitches);
             }
         }
         for it in &self.moves {
@@ -265,7 +265,14 @@ impl Run<'_> {
         self.plan.moments.get(cue.moment.0).and_then(|m| m.cues.get(cue.cue)).map_or(Span::default(), |it| it.written)
     }
 
-    fn into_things(&self, who: usize, walk: &Walk, obstacles: &Obstacles, looks: &mut Looks, hitches: &mut Vec<Hitch>) {
+    fn look_for_things(
+        &self,
+        who: usize,
+        walk: &Walk,
+        obstacles: &Obstacles,
+        looks: &mut Looks,
+        hitches: &mut Vec<Hitch>,
+    ) {
         let mut told: Vec<Blocker> = Vec::new();
         let points = walk.path.points();
         let (Some(first), Some(last)) = (points.first(), points.last()) else { return };
@@ -312,7 +319,14 @@ impl Run<'_> {
         })
     }
 
-    fn into_people(&self, who: usize, walk: &Walk, stands: &[Vec<Stand>], looks: &mut Looks, hitches: &mut Vec<Hitch>) {
+    fn look_for_people(
+        &self,
+        who: usize,
+        walk: &Walk,
+        stands: &[Vec<Stand>],
+        looks: &mut Looks,
+        hitches: &mut Vec<Hitch>,
+    ) {
         let span = [walk.begins_s, self.until_s(who, walk)];
         let own = Mover {
             spot: &|at_s| walk.spot(at_s),
