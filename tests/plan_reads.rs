@@ -278,14 +278,6 @@ fn curved_rows_keep_their_distances_and_face_one_point() {
 fn lines_may_end_as_on_any_system() {
     let text = small(|text| text);
     let plan = read(&text.replace('\n', "\r\n"));
-<<<<<<< HEAD
-    // Only where it stands in the file differs.
-    let said = |plan: &Plan| {
-        let text = format!("{plan:?}");
-        let parts = text.split("Span {").map(|part| part.split_once('}').map_or(part, |(_, after)| after).to_owned());
-        text.split("Span {").next().map(str::to_owned).into_iter().chain(parts.skip(1)).collect::<String>()
-    };
-=======
     // But for where in the file things are written: a line's end is one character or two.
     let said = |plan: &Plan| {
         let debug = format!("{plan:?}");
@@ -294,7 +286,6 @@ fn lines_may_end_as_on_any_system() {
         std::iter::once(first).chain(parts).collect::<String>()
     };
     assert!(said(&plan).ends_with('}') && said(&plan).len() > 2000);
->>>>>>> broken
     assert_eq!(said(&plan), said(&read(&text)));
 }
 
