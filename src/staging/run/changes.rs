@@ -113,6 +113,10 @@ impl Run<'_> {
 
     /// When any photographer begins or ends to be somewhere.
     fn crew_comings(&self) -> Vec<f64> {
-        self.stints_of_all().into_iter().flatten().chain(self.moves.iter().flat_map(|it| [it.leaves_s, it.ready_s])).collect()
+        self.stints_of_all()
+            .into_iter()
+            .flatten()
+            .chain(self.moves.iter().flat_map(|it| [it.leaves_s, it.ready_s]))
+            .collect()
     }
 }

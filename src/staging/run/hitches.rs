@@ -116,8 +116,8 @@ impl Run<'_> {
         for who in 0..self.tracks.len() {
             for (ix, walk) in self.tracks[who].walks.iter().enumerate() {
                 self.cut_short(who, ix, walk, &mut hitches);
-                self.into_things(who, walk, &obstacles, &mut hitches);
-                self.into_people(who, walk, &mut hitches);
+                self.tell_of_things(who, walk, &obstacles, &mut hitches);
+                self.tell_of_people(who, walk, &mut hitches);
             }
         }
         for it in &self.moves {
@@ -132,7 +132,7 @@ impl Run<'_> {
     }
 
     /// Until when a walk goes on: to its end, or to where another one takes over.
-    fn until_s(&self, who: usize, walk: &Walk) -> f64 {
+    pub(super) fn until_s(&self, who: usize, walk: &Walk) -> f64 {
         let track = &self.tracks[who];
         let ix = track.walks.iter().position(|it| std::ptr::eq(it, walk)).unwrap_or(usize::MAX);
         let next =
@@ -154,7 +154,7 @@ impl Run<'_> {
         self.plan.moments.get(cue.moment.0).and_then(|m| m.cues.get(cue.cue)).map_or(Span::default(), |it| it.written)
     }
 
-    fn into_things(&self, who: usize, walk: &Walk, obstacles: &Obstacles, hitches: &mut Vec<Hitch>) {
+    fn tell_of_things(&self, who: usize, walk: &Walk, obstacles: &Obstacles, hitches: &mut Vec<Hitch>) {
         let mut told: Vec<Blocker> = Vec::new();
         let ends = [walk.path.at(0.0), walk.path.at(f32::INFINITY)];
         for at_s in between(walk.begins_s, self.until_s(who, walk)) {
@@ -184,7 +184,7 @@ impl Run<'_> {
         })
     }
 
-    fn into_people(&self, who: usize, walk: &Walk, hitches: &mut Vec<Hitch>) {
+    fn tell_of_people(&self, who: usize, walk: &Walk, hitches: &mut Vec<Hitch>) {
         let mut nearest: Vec<(usize, f32, f64)> = Vec::new();
         for at_s in between(walk.begins_s, self.until_s(who, walk)) {
             let spot = walk.spot(at_s);
