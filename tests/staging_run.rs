@@ -42,15 +42,40 @@ fn fastest_mps(run: &Run, kind: OwnerKind) -> f32 {
     fastest * 1.34
 }
 
+/// Whoever is nearer to somebody than this is inside them: who faces what walks right through them turns round in no time.
+/// `hitches` tells of it, unless the two have a gesture together.
+const SAME_SPOT_M: f32 = 0.28;
+
+/// Those whose motion says nothing at an instant: somebody is on their spot, or they come in or leave, and may be elsewhere
+/// in the next picture.
+fn excused(run: &Run, at_s: f64, dt_s: f64) -> Vec<OwnerKind> {
+    let crew = (0..run.plan.crew.len()).map(PhotographerIx);
+    let crew = crew.map(|it| (OwnerKind::Photographer(it), run.crew_spot(it, at_s)));
+    let people = run.spots(at_s).into_iter().enumerate().map(|(k, spot)| (OwnerKind::Person(PersonIx(k)), spot));
+    let everybody: Vec<(OwnerKind, Option<Vec2>)> = people.chain(crew).collect();
+    let inside = |kind: OwnerKind, spot: Option<Vec2>| {
+        let others = everybody.iter().filter(|it| it.0 != kind).filter_map(|it| it.1);
+        spot.is_some_and(|spot| others.into_iter().any(|other| other.distance(spot) < SAME_SPOT_M))
+    };
+    let comes = |kind: OwnerKind| match kind {
+        OwnerKind::Person(who) => run.comings(who.0).iter().any(|when| (at_s - dt_s..=at_s + 1e-5).contains(when)),
+        _ => false,
+    };
+    everybody.iter().filter(|(kind, spot)| comes(*kind) || inside(*kind, *spot)).map(|it| it.0).collect()
+}
+
 /// Nobody jumps: from one picture to the next nobody's hips or head go farther than they can. What does, in words.
 fn jumps(run: &Run, instants: impl Iterator<Item = f64>, dt_s: f64) -> Vec<String> {
     let mut jumps = Vec::new();
+    let mut excused_before = Vec::new();
     let mut before: BTreeMap<String, Figure> = BTreeMap::new();
     for at_s in instants {
         let mut now = BTreeMap::new();
+        let excused = excused(run, at_s, dt_s);
         for (kind, figure) in run.figures(at_s) {
             let key = format!("{kind:?}");
-            if let Some(earlier) = before.get(&key) {
+            let is_excused = excused.contains(&kind) || excused_before.contains(&kind);
+            if let Some(earlier) = before.get(&key).filter(|_| !is_excused) {
                 let most = |besides: f32| (fastest_mps(run, kind) + besides) * dt_s as f32 + 0.002;
                 let flat = |v: Vec3| Vec3::new(v.x, 0.0, v.z);
                 let hip = flat(figure.hip).distance(flat(earlier.hip));
@@ -67,6 +92,7 @@ fn jumps(run: &Run, instants: impl Iterator<Item = f64>, dt_s: f64) -> Vec<Strin
             now.insert(key, figure);
         }
         before = now;
+        excused_before = excused;
     }
     jumps
 }

@@ -25,6 +25,11 @@ pub fn bring_faces_together(cast: &mut [Actor], [k, j]: [usize; 2], share: f32) 
     for (i, before) in [k, j].into_iter().zip(before) {
         let kiss = &mut cast[i].stance;
         kiss.feet = before.feet.lerp(kiss.feet, share);
+        // Whoever turns or walks meanwhile takes their steps along.
+        if let Some(stride) = &mut kiss.stride {
+            stride.root += kiss.feet - before.feet;
+            stride.feet.iter_mut().for_each(|foot| foot.ankle += kiss.feet - before.feet);
+        }
         kiss.lean = before.lean + (kiss.lean - before.lean) * share;
         kiss.rise_m = before.rise_m + (kiss.rise_m - before.rise_m) * share;
         if let (Some(from), Some(to)) = (before.head, kiss.head) {

@@ -1,20 +1,23 @@
 //! Named people of a scene as actors: how they stand, walk, sit, and what their arms do.
 
 use super::cast::{Actor, ArmsBefore, body_of};
-use super::figure::gesture::{Arms, Idle};
+use super::figure::gesture::Idle;
 use super::figure::proportions::Body;
 use super::figure::skeleton::{Bearing, Stance};
 use super::floor::floor_height;
 use super::gait::{self, Stride};
 use super::kiss::bring_faces_together;
-use super::run::{REACH_S, Stay, Walk, nearness, turn};
-use super::scene::{Deed, Scene};
+use super::run::{REACH_S, Stay, Walk, smooth, turn};
+use super::scene::{Deed, Scene, come};
 use super::tableau::OwnerKind;
 use crate::plan::{Gesture, PersonIx, Posture};
 use glam::{Vec2, Vec3};
 
 /// Turns of more than this, radians, take steps; smaller ones are in the hips.
 const STEPS_TO_TURN: f32 = 0.35;
+
+/// Nearer than the first, two who kiss do so in full; farther than the second, not at all.
+const KISS_M: [f32; 2] = [0.60, 0.90];
 
 /// The named people as actors, in plan order, without those who aren't there.
 pub fn people(scene: &Scene) -> Vec<Actor> {
@@ -40,7 +43,10 @@ fn kisses(scene: &Scene, index: &[Option<usize>]) -> Vec<([usize; 2], f32)> {
             let Gesture::Kisses(PersonIx(other)) = gesture else { continue };
             let (Some(here), Some(there)) = (scene.spots[person], scene.spots[other]) else { continue };
             let (Some(a), Some(b)) = (index[person.min(other)], index[person.max(other)]) else { continue };
-            let share = share * nearness(Arms::Kisses, here, there);
+            let off_m = here.distance(there);
+            let near = smooth((KISS_M[1] - off_m) / (KISS_M[1] - KISS_M[0]));
+            let come = [person, other].map(|who| come(&scene.run.comings(who), scene.at_s));
+            let share = share * near * come[0] * come[1];
             match pairs.iter_mut().find(|(pair, _)| *pair == [a, b]) {
                 Some((_, most)) => *most = most.max(share),
                 None => pairs.push(([a, b], share)),
@@ -137,7 +143,7 @@ fn stride(scene: &Scene, i: usize, body: &Body) -> Option<Stride> {
     }
     let steps = gait::Walk::turn(body, chance, angle);
     let length_m = steps.length_m().max(1e-3);
-    let done_m = super::run::smooth(turning.done) * length_m;
+    let done_m = smooth(turning.done) * length_m;
     Some(steps.stride(done_m, |m| (spot, turning.heading(0.0) + angle * m / length_m), floor))
 }
 

@@ -231,7 +231,12 @@ impl<'r, 'a> Scene<'r, 'a> {
                 continue;
             }
             let doing = self.doings[person].now;
-            let alone = self.run.tracks[person].poses.at(self.at_s) == Pose::Does(Posture::Dancing);
+            let track = &self.run.tracks[person];
+            let asked =
+                |other: &usize| self.run.tracks[*other].gestures.at(self.at_s).other() == Some(PersonIx(person));
+            let alone = track.poses.at(self.at_s) == Pose::Does(Posture::Dancing)
+                && track.gestures.at(self.at_s).other().is_none()
+                && !self.run.partners_of(person).iter().any(asked);
             let dancers = match doing.other {
                 Some(other) if doing.arms == Arms::Dances => [person, other],
                 None if alone => [person, person],
@@ -261,8 +266,7 @@ impl<'r, 'a> Scene<'r, 'a> {
             }
             let partners = self.run.partners_of(who).iter().flat_map(|other| self.run.tracks[*other].gestures.times());
             let own = track.stays.times().chain(track.poses.times()).chain(track.gestures.times()).chain(partners);
-            let turns_s = track.turns.times().find(|when| *when > self.at_s + SAME_S);
-            for when in own.chain(turns_s) {
+            for when in own.chain(track.turns.times()) {
                 if when <= self.at_s + SAME_S { begins_s = when.max(begins_s) } else { ends_s = when.min(ends_s) }
             }
         }
@@ -354,51 +358,81 @@ fn deed(run: &Run, person: usize, since_s: f64, at_s: f64) -> (Deed, f32) {
 
 /// Brings those who do something together within reach of each other, each by half the way, as far as the gesture has got.
 fn step_in(run: &Run, at_s: f64, raw: &[Option<Vec2>], spots: &mut [Option<Vec2>]) {
-    // Who, with whom, how near they want to be, how much of it counts.
-    let mut pairs: Vec<(usize, usize, [f32; 2], f32)> = Vec::new();
+    // Who, with whom, how near they want to be.
+    let mut pairs: Vec<(usize, usize, [f32; 2])> = Vec::new();
+    let mut gaps: Vec<(Vec2, f32)> = Vec::new();
     for (person, track) in run.tracks.iter().enumerate() {
         // Legs take longer than arms.
-        let gestures = track.gestures.blend(at_s, STEP_IN_S);
-        let left = gestures.before.map_or(0.0, |(_, share)| share);
-        for (gesture, share) in [Some((gestures.now, 1.0 - left)), gestures.before].into_iter().flatten() {
-            let Some((other, arms)) = with_whom(gesture).map(|(other, arms)| (other.0, arms)) else { continue };
-            let (Some(here), Some(there)) = (raw[person], raw[other]) else { continue };
-            let share = share * nearness(arms, here, there);
+        for (gesture, share) in track.gestures.mix(at_s, STEP_IN_S) {
+            let Some((PersonIx(other), arms)) = with_whom(gesture) else { continue };
+            let gap = gap(run, [person, other], arms, at_s, raw) * share;
             let apart = apart(arms);
             let (a, b) = (person.min(other), person.max(other));
-            match pairs.iter_mut().find(|pair| (pair.0, pair.1, pair.2) == (a, b, apart)) {
-                Some(pair) => pair.3 = pair.3.max(share),
-                None => pairs.push((a, b, apart, share)),
+            let gap = if a == person { gap } else { -gap };
+            match pairs.iter().position(|pair| *pair == (a, b, apart)) {
+                // Both have the gesture: it brings them together once.
+                Some(k) if gaps[k].1 >= share => {}
+                Some(k) => gaps[k] = (gap, share),
+                None => {
+                    pairs.push((a, b, apart));
+                    gaps.push((gap, share));
+                }
             }
         }
     }
-    for (i, j, [least, most], share) in pairs {
-        let (Some(Some(a)), Some(Some(b))) = (raw.get(i), raw.get(j)) else { continue };
-        let size = (run.plan.people[i].stature_m + run.plan.people[j].stature_m) / 3.4;
-        let way = *b - *a;
-        let distance = way.length();
-        let wanted = distance.clamp(least * size, most * size);
-        let along = way.normalize_or_zero();
-        // Two on one spot are pushed nowhere; who makes way would be chance.
-        let share = share * smooth(distance / 0.2);
-        // On the way nobody is pulled off it by more than a hand's breadth.
-        let going = run.going_share(i, at_s).max(run.going_share(j, at_s));
-        let gap = distance - wanted;
-        let little = gap.clamp(-ON_THE_WAY_M, ON_THE_WAY_M);
-        let gap = along * (gap + (little - gap) * going) * share;
+    for ((i, j, _), (gap, _)) in pairs.into_iter().zip(gaps) {
         // Whoever sits stays, and whoever walks keeps to the way; the other comes all of it.
         let stays = |k: usize| run.sitting_share(k, at_s).max(run.going_share(k, at_s));
         let both_sit = run.sitting_share(i, at_s) * run.sitting_share(j, at_s);
         let gap = gap * (1.0 - both_sit);
         let (free_i, free_j) = (1.0 - stays(i) + STAYS, 1.0 - stays(j) + STAYS);
         let (of_i, of_j) = (free_i / (free_i + free_j), free_j / (free_i + free_j));
-        if let Some(Some(spot)) = spots.get_mut(i) {
+        if let Some(spot) = &mut spots[i] {
             *spot += gap * of_i;
         }
-        if let Some(Some(spot)) = spots.get_mut(j) {
+        if let Some(spot) = &mut spots[j] {
             *spot -= gap * of_j;
         }
     }
+}
+
+/// How far the first of two has to go for both to be where a gesture wants them, if the other one stays.
+fn gap(run: &Run, [a, b]: [usize; 2], arms: Arms, at_s: f64, raw: &[Option<Vec2>]) -> Vec2 {
+    let size = (run.plan.people[a].stature_m + run.plan.people[b].stature_m) / 3.4;
+    let [least, most] = apart(arms);
+    // On the way nobody is pulled off it by more than a hand's breadth.
+    let going = run.going_share(a, at_s).max(run.going_share(b, at_s));
+    let mut gap = Vec2::ZERO;
+    for (here, share_a) in presences(run, a, at_s, raw[a]) {
+        for (there, share_b) in presences(run, b, at_s, raw[b]) {
+            let way = there - here;
+            let distance = way.length();
+            let off = distance - distance.clamp(least * size, most * size);
+            let little = off.clamp(-ON_THE_WAY_M, ON_THE_WAY_M);
+            // Two on one spot are pushed nowhere; who makes way would be chance.
+            let share = nearness(arms, here, there) * smooth(distance / 0.2) * share_a * share_b;
+            gap += way.normalize_or_zero() * (off + (little - off) * going) * share;
+        }
+    }
+    gap
+}
+
+/// How far others have taken notice of somebody who comes in: 0 at first, 1 a while later.
+pub fn come(comings: &[f64], at_s: f64) -> f32 {
+    let last_s = comings.iter().rfind(|when| **when <= at_s + SAME_S);
+    last_s.map_or(1.0, |last_s| smooth(((at_s - last_s) / STEP_IN_S) as f32))
+}
+
+/// Where somebody is and, for others to step back from, was a moment ago: spots with their shares.
+fn presences(run: &Run, person: usize, at_s: f64, here: Option<Vec2>) -> Vec<(Vec2, f32)> {
+    let comings = run.comings(person);
+    let come = |when_s: f64| come(&comings, when_s);
+    let left = comings.iter().filter(|when| (0.0..STEP_IN_S).contains(&(at_s - **when))).filter_map(|when| {
+        let before_s = when - 1e-4;
+        let gone = smooth(((at_s - when) / STEP_IN_S) as f32);
+        Some((run.spot(person, before_s)?, come(before_s) * (1.0 - gone)))
+    });
+    here.map(|here| (here, come(at_s))).into_iter().chain(left).collect()
 }
 
 /// How long people take to step towards each other, seconds: up to half a metre each.

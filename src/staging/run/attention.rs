@@ -20,7 +20,7 @@ pub fn attention(run: &Run) -> Timeline<Attention> {
     let mut walks: Vec<(f64, f64, PersonIx)> = Vec::new();
     for (who, track) in run.tracks.iter().enumerate() {
         let noted = track.walks.iter().filter(|walk| !walk.sidelong && walk.path.length_m() > NOTED_M);
-        walks.extend(noted.map(|walk| (walk.begins_s, walk.ends_s, PersonIx(who))));
+        walks.extend(noted.map(|walk| (walk.begins_s, run.until_s(who, walk), PersonIx(who))));
     }
     let mut times: Vec<f64> = walks.iter().flat_map(|walk| [walk.0, walk.1]).collect();
     times.extend(run.couple.iter().flat_map(|who| run.comings(who.0)));

@@ -106,10 +106,13 @@ fn settle(run: &mut Run, cue: &Cue, who: usize, at_s: f64, arrives_s: f64) -> f6
     }
     if cue.goes.is_none() {
         if let Some(posture) = cue.posture {
-            track.poses.change(at_s, Pose::Does(posture));
-            ends_s = ends_s.max(at_s + SIT_S);
+            // Whoever walks gets there first.
+            let begins_s = track.stays.last_s().max(at_s);
+            track.poses.change(begins_s, Pose::Does(posture));
+            ends_s = ends_s.max(begins_s + SIT_S);
         }
         if cue.leaves {
+            track.drop_plans_after(at_s);
             track.stays.change(at_s, Stay::Away);
             track.turns.change(at_s, Stay::Away);
         }

@@ -47,8 +47,6 @@ struct Planned {
     /// Where the body faces before.
     heading: f32,
     down: bool,
-    /// How long getting up takes.
-    rises_s: f64,
 }
 
 /// Where somebody ends, and how they stand there.
@@ -74,16 +72,16 @@ impl Goer<'_, '_> {
             let waits = matches!(self.going.way, Way::To { .. });
             let obstacles = self.obstacles.with_people(&people);
             let rank_s = at_s + if waits { f64::from(behind_m / pace_mps) } else { 0.0 };
+            // A rank sets out together when the last of it is up; those arm in arm also arrive together.
+            let rises_s = members.iter().map(|person| self.rises_s(*person, rank_s)).fold(0.0, f64::max);
             let ways: Vec<Option<Planned>> = members
                 .iter()
                 .enumerate()
                 .map(|(file, person)| {
                     let number = rank * abreast + file;
-                    self.plan(*person, number, rank_s, places[number].1, behind_m, &obstacles)
+                    self.plan(*person, number, [rank_s, rank_s + rises_s], places[number].1, behind_m, &obstacles)
                 })
                 .collect();
-            // A rank sets out together when the last of it is up; those arm in arm also arrive together.
-            let rises_s = ways.iter().flatten().map(|way| way.rises_s).fold(0.0, f64::max);
             let longest_m = ways.iter().flatten().map(|way| way.path.length_m()).fold(0.0, f32::max);
             for (person, way) in members.iter().zip(ways) {
                 let Some(way) = way else {
@@ -175,16 +173,18 @@ impl Goer<'_, '_> {
         &mut self,
         person: usize,
         number: usize,
-        at_s: f64,
+        [at_s, begins_s]: [f64; 2],
         aside_m: f32,
         behind_m: f32,
         obstacles: &Obstacles,
     ) -> Option<Planned> {
-        let before = self.run.tracks.get(person)?.stays.at(at_s);
-        // Whoever is down gets up first.
-        let down = before != Stay::Away && self.gets_up(person, at_s);
+        let track = self.run.tracks.get(person)?;
+        let before = track.stays.at(at_s);
+        let down = self.rises_s(person, at_s) > 0.0;
         let start = match before {
             Stay::Away => None,
+            // Whoever still walks goes on until the others of the rank are up.
+            Stay::Walks(walk) => track.walks.get(walk).map(|walk| walk.spot(begins_s)),
             _ => self.run.spot(person, at_s).map(|spot| self.standing_spot(before).unwrap_or(spot)),
         };
         let heading = self.heading(person, at_s);
@@ -197,13 +197,12 @@ impl Goer<'_, '_> {
             path = path.cut_to(path.length_m() - behind_m);
         }
         let stay = if in_file { Stay::At(Post::Floor(path.at(f32::INFINITY))) } else { goal.stay };
-        let rises_s = if down && path.length_m() >= NO_WAY_M { RISE_S + UP_AND_TURNED_S } else { 0.0 };
-        Some(Planned { path, stay, heading, down, rises_s })
+        Some(Planned { path, stay, heading, down })
     }
 
     /// Writes a walk into a track; returns when it is done and its person seated, kneeling or up.
     fn set_out(&mut self, person: usize, way: Planned, at_s: f64, rises_s: f64, takes_s: f64) -> f64 {
-        let Planned { path, stay, heading, down, .. } = way;
+        let Planned { path, stay, heading, down } = way;
         let sidelong = self.is_sidelong(&path, heading);
         let in_step_with = self.in_step_with(person);
         let stay = if self.cue.leaves { Stay::Away } else { stay };
@@ -253,9 +252,12 @@ impl Goer<'_, '_> {
         at_s + if moves { SIT_S } else { 0.0 }
     }
 
-    fn gets_up(&self, person: usize, at_s: f64) -> bool {
-        let posture = self.run.posture(person, at_s).now;
-        !matches!(posture, Posture::Standing | Posture::Walking | Posture::Dancing)
+    /// How long getting up takes for whoever is down, or still on the way up.
+    fn rises_s(&self, person: usize, at_s: f64) -> f64 {
+        let up = |posture| matches!(posture, Posture::Standing | Posture::Walking | Posture::Dancing);
+        let posture = self.run.posture(person, at_s);
+        let is_up = up(posture.now) && posture.before.is_none_or(|(before, _)| up(before));
+        if is_up || self.run.spot(person, at_s).is_none() { 0.0 } else { RISE_S + UP_AND_TURNED_S }
     }
 
     /// Where whoever is on a seat or chair stands before it.

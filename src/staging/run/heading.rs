@@ -17,8 +17,8 @@ pub const TOGETHER_M: [f32; 2] = [2.05, 2.5];
 /// … arm in arm or hand in hand.
 const LINKED_M: [f32; 2] = [1.0, 1.4];
 
-/// Whoever was not there so long ago has just come in.
-const COME_S: f64 = 1e-4;
+/// What was so this long ago was so just before; whoever was not there then has just come in.
+const COME_S: f64 = 1e-5;
 
 /// What somebody does with somebody else.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -90,7 +90,7 @@ impl Run<'_> {
         if self.spot(person, began_s).is_none() || self.spot(person, began_s - COME_S).is_none() {
             return 0.0;
         }
-        let way = wrapped(self.facing(person, began_s, began_s) - self.facing(person, before_s, began_s));
+        let way = wrapped(self.facing(person, began_s, began_s) - self.facing(person, before_s, began_s - COME_S));
         let chance = Chance::new(self.plan.seed).with(person as u64).with((began_s * 1000.0).round() as u64);
         let other = if chance.unit("hand") < 0.5 { -way.signum() } else { way.signum() };
         if way.abs() > std::f32::consts::PI - 0.1 && other != way.signum() {

@@ -2,12 +2,15 @@
 
 use super::timeline::smooth;
 use super::track::{Pose, Stay, Walk};
-use super::{Blend, REACH_S, RISE_S, Run, SIT_S};
+use super::{Blend, RISE_S, Run, SIT_S};
 use crate::plan::{Post, Posture, SeatKind};
 use crate::staging::angle::ahead;
 use crate::staging::chance::Chance;
 use crate::staging::seating::seat_spot;
 use glam::Vec2;
+
+/// How long before and after a walk one is taken up with it.
+const STOP_S: f64 = 1.4;
 
 /// How far before the middle of the seat one stands.
 pub const UP_FROM_SEAT_M: f32 = 0.27;
@@ -108,7 +111,7 @@ impl Run<'_> {
         let Some(track) = self.tracks.get(person) else { return 0.0 };
         let off = |walk: &Walk| (walk.begins_s - at_s).max(at_s - walk.ends_s).max(0.0);
         let nearest_s = track.walks.iter().map(off).fold(f64::INFINITY, f64::min);
-        1.0 - smooth((nearest_s / REACH_S) as f32)
+        1.0 - smooth((nearest_s / STOP_S) as f32)
     }
 
     /// How much later than others somebody stands up and sits down with the guests.

@@ -23,7 +23,8 @@ impl<T: Copy + PartialEq> Timeline<T> {
         Self { first, changes: vec![] }
     }
 
-    /// From `at_s` on it is `value`, until the next change that is known. What begins at the same instant is replaced.
+    /// From `at_s` on it is `value`, until the next change that is known. What begins at the same instant is replaced; what
+    /// is so already does not begin anew.
     ///
     /// What begins with the ceremony was so before it.
     pub fn change(&mut self, at_s: f64, value: T) {
@@ -36,9 +37,9 @@ impl<T: Copy + PartialEq> Timeline<T> {
             && (last.0 - at_s).abs() <= SAME_S
         {
             last.1 = value;
-            return;
+        } else if self.at(at_s) != value {
+            self.changes.insert(place, (at_s, value));
         }
-        self.changes.insert(place, (at_s, value));
     }
 
     /// Drops every change after an instant.
