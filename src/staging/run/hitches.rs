@@ -243,7 +243,7 @@ impl Run<'_> {
     }
 
     /// Until when a walk goes on: to its end, or to where another one takes over.
-    fn until_s(&self, who: usize, walk: &Walk) -> f64 {
+    pub(super) fn until_s(&self, who: usize, walk: &Walk) -> f64 {
         let track = &self.tracks[who];
         let ix = track.walks.iter().position(|it| std::ptr::eq(it, walk)).unwrap_or(usize::MAX);
         let next =
