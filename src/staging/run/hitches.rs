@@ -223,7 +223,11 @@ impl Run<'_> {
         let goes =
             |who: usize| self.tracks.get(who).is_some_and(|track| track.walks.iter().any(|it| it.cue == time.cue));
         for who in cue.who.iter().map(|who| who.0) {
-            let was_there = self.spot(who, time.begins_s - 1e-3).is_some();
+            // Whoever comes in as the ceremony begins wasn't there, whatever the timelines say of the time before.
+            let was_there = match time.begins_s > SAME_S {
+                true => self.spot(who, time.begins_s - 1e-3).is_some(),
+                false => self.plan.people.get(who).is_some_and(|person| person.post.is_some()),
+            };
             match &going.way {
                 Way::To { .. } if going.from.is_some() && was_there => tell(What::ThereAlready { who: self.name(who) }),
                 Way::Steps { .. } if !goes(who) => tell(What::NotThereToGo { who: self.name(who) }),
