@@ -72,9 +72,9 @@ impl Run<'_> {
         let since_s = |k: usize| k.checked_sub(1).map_or(f64::NEG_INFINITY, |i| changes[i]);
         let mut heading = self.facing(person, since_s(begun), at_s);
         let mut last = Turning { from: heading, way: 0.0, done: 1.0 };
-        for k in done..begun {
-            let way = self.way(person, since_s(k), changes[k]);
-            let done = ((at_s - changes[k]) / TURN_S) as f32;
+        for (k, began_s) in changes.iter().enumerate().take(begun).skip(done) {
+            let way = self.way(person, since_s(k), *began_s);
+            let done = ((at_s - began_s) / TURN_S) as f32;
             heading -= way * (1.0 - smooth(done));
             if way.abs() > 1e-4 {
                 last = Turning { from: 0.0, way, done };
