@@ -426,7 +426,7 @@ fn step_in(run: &Run, at_s: f64, raw: &[Option<Vec2>], spots: &mut [Option<Vec2>
 fn gap(run: &Run, [a, b]: [usize; 2], arms: Arms, at_s: f64, raw: &[Option<Vec2>]) -> Vec2 {
     let size = (run.plan.people[a].stature_m + run.plan.people[b].stature_m) / 3.4;
     let [least, most] = apart(arms);
-    // On the way nobody is pulled off it by more than a hand's breadth.
+    // On the way nobody is pulled off it by more than a hand's breadth, and slower than the other walks.
     let going = run.going_share(a, at_s).max(run.going_share(b, at_s));
     let mut gap = Vec2::ZERO;
     for (here, share_a) in presences(run, a, at_s, raw[a]) {
@@ -434,7 +434,7 @@ fn gap(run: &Run, [a, b]: [usize; 2], arms: Arms, at_s: f64, raw: &[Option<Vec2>
             let way = there - here;
             let distance = way.length();
             let off = distance - distance.clamp(least * size, most * size);
-            let little = off.clamp(-ON_THE_WAY_M, ON_THE_WAY_M);
+            let little = (off * 0.5).clamp(-ON_THE_WAY_M, ON_THE_WAY_M);
             // Two on one spot are pushed nowhere; who makes way would be chance.
             let share = nearness(arms, here, there) * smooth(distance / ON_ONE_SPOT_M) * share_a * share_b;
             gap += way.normalize_or_zero() * (off + (little - off) * going) * share;

@@ -83,28 +83,33 @@ impl Run<'_> {
         let standing = Blend { now: Posture::Standing, before: None };
         let Some(track) = self.tracks.get(person) else { return standing };
         let late_s = self.delay_s(person);
+        let came_s = track.came_s(at_s);
         let sits = |stand: bool| if stand { Posture::Standing } else { Posture::Sitting };
         let now = match track.poses.at(at_s) {
             Pose::Does(posture) => posture,
             Pose::WithGuests => sits(self.guests.stand.at(at_s - late_s)),
         };
-        // Of everything that is left of earlier postures, what there is most of.
+        // Of everything that is left of earlier postures, what there is most of: there are never three.
         let mut left: Vec<(Posture, f32)> = Vec::new();
-        let mut add = |posture: Posture, share: f32| match left.iter_mut().find(|it| it.0 == posture) {
-            Some(it) => it.1 += share,
-            None => left.push((posture, share)),
+        let upright = |posture| match posture {
+            Posture::Walking | Posture::Dancing => Posture::Standing,
+            posture => posture,
         };
-        for (pose, share) in track.poses.mix(at_s, SIT_S.max(RISE_S)) {
+        let mut add = |posture: Posture, share: f32| match left.iter_mut().find(|it| it.0 == upright(posture)) {
+            Some(it) => it.1 += share,
+            None => left.push((upright(posture), share)),
+        };
+        for (pose, share) in track.poses.mix_since(came_s, at_s, SIT_S.max(RISE_S)) {
             match pose {
                 Pose::Does(posture) => add(posture, share),
                 Pose::WithGuests => {
-                    let stand = self.guests.stand.mix(at_s - late_s, RISE_S);
+                    let stand = self.guests.stand.mix_since(came_s - late_s, at_s - late_s, RISE_S);
                     stand.into_iter().for_each(|(stand, of)| add(sits(stand), share * of));
                 }
             }
         }
-        let own = left.iter().find(|it| it.0 == now).map_or(0.0, |it| it.1);
-        let others = left.into_iter().filter(|it| it.0 != now && it.1 > 1e-6);
+        let own = left.iter().find(|it| it.0 == upright(now)).map_or(0.0, |it| it.1);
+        let others = left.into_iter().filter(|it| it.0 != upright(now) && it.1 > 1e-6);
         let most = others.max_by(|a, b| a.1.total_cmp(&b.1));
         Blend { now, before: most.map(|(posture, share)| (posture, share / (share + own))) }
     }
