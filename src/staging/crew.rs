@@ -1,5 +1,6 @@
 //! Photographers at their standpoints: in black, a camera at the eye, the lens exactly where the plan has it.
 
+use super::aim::aim;
 use super::angle::wrapped;
 use super::carve::{Carver, Place, cut, of, rgb};
 use super::cast::{Actor, body_of};
@@ -10,10 +11,10 @@ use super::figure::proportions::Body;
 use super::figure::skeleton::{self, Bearing, HEAD_NOD, Stance};
 use super::floor::floor_height;
 use super::gait;
-use super::run::{CrewAt, Move, Run, smooth, turn};
+use super::run::{CrewAt, Move, smooth};
 use super::scene::{Scene, standpoint_eye};
 use super::tableau::{Finish, OwnerKind, Part};
-use crate::plan::{Aim, Build, Clothes, ClothesKind, Facing, Frame, Held, PhotographerIx, Plan, StandpointIx};
+use crate::plan::{Build, Clothes, ClothesKind, Frame, Held, PhotographerIx, Plan, StandpointIx};
 use glam::{Quat, Vec3};
 
 /// A photographer's camera: the view's origin and direction, and what is mounted.
@@ -154,22 +155,16 @@ fn at_the_finder(
     let person = plan.crew.get(ix.0)?;
     let held = plan.standpoints.get(standpoint.0)?;
     let eye = standpoint_eye(plan, held);
-    let (frame, before) = frames_at(plan, ix, standpoint, at_s);
-    let looks = |frame: Option<&Frame>| {
-        let way = frame.and_then(|f| aim(scene, f)).unwrap_or_else(|| scene.attention()) - eye;
-        (way.x.atan2(-way.z), way.y.atan2(way.x.hypot(way.z)))
-    };
+    let aim = aim(scene, ix, standpoint, at_s);
+    let frame = aim.frame;
     let first = person.carries.first().copied();
     let mut barrel_m = barrel(plan, frame, first);
-    let (mut yaw, mut pitch) = looks(frame);
-    if let Some((earlier, done)) = before {
-        let then = looks(Some(earlier));
-        yaw = turn(then.0, yaw, done, false);
-        pitch = then.1 + (pitch - then.1) * smooth(done);
+    if let Some((earlier, done)) = aim.before {
         // The other body comes up, the face goes as far back as its lens is longer.
         let earlier_m = barrel(plan, Some(earlier), first);
         barrel_m = earlier_m + (barrel_m - earlier_m) * smooth(done);
     }
+    let (yaw, pitch) = (aim.yaw, aim.pitch);
     let turned = level(yaw, pitch);
     let camera = HeldCamera {
         eye,
@@ -237,63 +232,6 @@ fn stance_right(heading: f32) -> Vec3 {
 /// A level camera so far to the right of −z and so far up.
 fn level(yaw: f32, pitch: f32) -> Quat {
     (Quat::from_rotation_y(-yaw) * Quat::from_rotation_x(pitch)).normalize()
-}
-
-/// How long before a frame a photographer turns to its subject, at most, and how long turning takes.
-const READY_BEFORE_S: f64 = 3.0;
-const SWING_S: f64 = 1.6;
-
-/// The frame a photographer works on at a standpoint, and the one before it while the camera swings over, with how far it
-/// has come, 0 to 1. Each frame is attended to from a few seconds before it, or from its moment on, until the next one; the
-/// first from the beginning.
-fn frames_at(
-    plan: &Plan,
-    ix: PhotographerIx,
-    standpoint: StandpointIx,
-    at_s: f64,
-) -> (Option<&Frame>, Option<(&Frame, f32)>) {
-    let mut mine: Vec<&Frame> =
-        plan.frames.iter().filter(|f| f.standpoint == standpoint && plan.photographer_of(f) == ix).collect();
-    mine.sort_by(|a, b| plan.at_s(a).total_cmp(&plan.at_s(b)));
-    let begins = |k: usize| match k.checked_sub(1) {
-        None => f64::NEG_INFINITY,
-        Some(before) => {
-            let (before_s, own_s) = (plan.at_s(mine[before]), plan.at_s(mine[k]));
-            let begins_s = own_s - READY_BEFORE_S.min((own_s - before_s) * 0.5);
-            // A new moment, a new picture: the one before is done.
-            let moment_s = plan.moments.get(mine[k].moment.0).map_or(begins_s, |moment| moment.start_s);
-            if moment_s > before_s + 1.0 { begins_s.min(moment_s) } else { begins_s }
-        }
-    };
-    let Some(k) = (0..mine.len()).rev().find(|k| begins(*k) <= at_s) else { return (None, None) };
-    let swing_s = if k + 1 < mine.len() { SWING_S.min(begins(k + 1) - begins(k)) } else { SWING_S };
-    let done = ((at_s - begins(k)) / swing_s.max(1e-3)) as f32;
-    let before = k.checked_sub(1).filter(|_| done < 1.0).map(|before| (mine[before], done));
-    (Some(mine[k]), before)
-}
-
-/// The frame a photographer works on at an instant.
-pub fn current_frame(run: &Run, ix: PhotographerIx, at_s: f64) -> Option<usize> {
-    let CrewAt::At(standpoint) = run.crew_at(ix, at_s) else { return None };
-    let (frame, _) = frames_at(run.plan, ix, standpoint, at_s);
-    run.plan.frames.iter().position(|it| frame.is_some_and(|frame| std::ptr::eq(it, frame)))
-}
-
-fn aim(scene: &Scene, frame: &Frame) -> Option<Vec3> {
-    match frame.aim {
-        Some(Aim::Point { at, height_m }) => {
-            let floor = super::floor::floor_height(&scene.plan.venue, at);
-            return Some(Vec3::new(at.x, floor + height_m, at.y));
-        }
-        Some(Aim::Person(person)) => {
-            return scene.run.seen_spot(person.0, scene.at_s).map(|_| scene.eyes_nearly(person.0));
-        }
-        Some(Aim::Fixture(fixture)) => return scene.target(glam::Vec2::ZERO, Facing::Fixture(fixture)),
-        None => {}
-    }
-    // Whoever isn't there yet is waited for where they come in.
-    let there: Vec<_> = frame.of.iter().filter(|p| scene.run.seen_spot(p.0, scene.at_s).is_some()).collect();
-    (!there.is_empty()).then(|| there.iter().map(|p| scene.eyes_nearly(p.0)).sum::<Vec3>() / there.len() as f32)
 }
 
 /// Long lenses are long: 8 cm for a wide prime up to 22 cm at 200 mm (everyday sizes, no source).

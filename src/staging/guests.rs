@@ -68,15 +68,12 @@ fn guest(scene: &Scene, seats: SeatsIx, block: &SeatBlock, [row, seat]: [u32; 2]
     let place = seat_spot(block, row, seat);
     let (sin, cos) = place.heading.sin_cos();
     // Nobody stands up at quite the same time.
-    let rises = scene.run.guests.stand.blend(scene.at_s - f64::from(chance.unit("late")) * 1.2, RISE_S);
+    let rises_s = scene.at_s - f64::from(chance.unit("late")) * 1.2;
+    let rises = scene.run.guests.stand.mix(rises_s, RISE_S);
     let always = block.kind == SeatKind::Standing;
-    let share = |up: bool| f32::from(u8::from(up));
-    let left = rises.before.map_or(0.0, |(_, left)| left);
-    let up = if always {
-        1.0
-    } else {
-        rises.before.map_or(share(rises.now), |(b, l)| share(b) * l + share(rises.now) * (1.0 - l))
-    };
+    let stands = always || scene.run.guests.stand.at(rises_s);
+    let up = if always { 1.0 } else { rises.iter().filter(|it| it.0).map(|it| it.1).sum::<f32>() };
+    let left = if stands { 1.0 - up } else { up };
     let ahead = if always { 0.0 } else { UP_FROM_SEAT_M * up };
     let drift = Vec2::new(chance.signed("aside"), chance.signed("ahead")) * (0.015 + 0.025 * up);
     let spot = place.at + Vec2::new(sin, -cos) * ahead + drift;
@@ -104,9 +101,9 @@ fn guest(scene: &Scene, seats: SeatsIx, block: &SeatBlock, [row, seat]: [u32; 2]
         stance: Stance {
             feet: Vec3::new(spot.x, floor, spot.y),
             heading,
-            bearing: if always { Bearing::Standing } else { bearing(rises.now) },
+            bearing: bearing(stands),
             stride: None,
-            before: rises.before.filter(|_| !always).map(|(before, _)| (bearing(before), left)),
+            before: (!always && left > 1e-6).then(|| (bearing(!stands), left)),
             look_at: None,
             lean: if (0.10..0.15).contains(&odd) { 0.22 * (1.0 - up) } else { 0.0 },
             rise_m: 0.0,

@@ -17,7 +17,8 @@ pub fn bring_faces_together(cast: &mut [Actor], [k, j]: [usize; 2], share: f32) 
     if k == j || k.max(j) >= cast.len() || share <= 0.0 {
         return;
     }
-    if !can_lean(&cast[k]) || !can_lean(&cast[j]) || cast[k].body.stature < 0.8 * cast[j].body.stature {
+    let share = share * uprightness(&cast[k]) * uprightness(&cast[j]);
+    if share <= 0.0 || cast[k].body.stature < 0.8 * cast[j].body.stature {
         return;
     }
     let before = [cast[k].stance, cast[j].stance];
@@ -75,8 +76,11 @@ fn meet(cast: &mut [Actor], k: usize, j: usize) {
     cast[short].stance.feet -= correction * 0.5;
 }
 
-fn can_lean(actor: &Actor) -> bool {
-    matches!(actor.stance.bearing, Bearing::Standing)
+/// 1 for whoever stands, 0 for who is down, in between on the way.
+fn uprightness(actor: &Actor) -> f32 {
+    let up = |bearing| f32::from(u8::from(matches!(bearing, Bearing::Standing)));
+    let (before, left) = actor.stance.before.unwrap_or((actor.stance.bearing, 0.0));
+    up(actor.stance.bearing) * (1.0 - left) + up(before) * left
 }
 
 /// Where a mouth would be: on the face plane, a quarter of the head over the chin.

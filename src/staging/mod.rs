@@ -14,6 +14,8 @@ mod people;
 
 mod guests;
 
+mod aim;
+
 mod crew;
 
 mod cast;
@@ -42,10 +44,10 @@ mod chance;
 
 mod angle;
 
+pub use aim::current_frame;
 pub use angle::heading_to;
 pub use chance::Chance;
 pub use couple::{couple, moment_at};
-pub use crew::current_frame;
 pub use floor::floor_height;
 pub use guests::{child_stature, stature};
 pub use run::{Hitch, Run, What, rehearse};

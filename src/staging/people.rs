@@ -37,9 +37,7 @@ pub fn people(scene: &Scene) -> Vec<Actor> {
 fn kisses(scene: &Scene, index: &[Option<usize>]) -> Vec<([usize; 2], f32)> {
     let mut pairs: Vec<([usize; 2], f32)> = Vec::new();
     for (person, track) in scene.run.tracks.iter().enumerate() {
-        let gestures = track.gestures.blend(scene.at_s, REACH_S);
-        let left = gestures.before.map_or(0.0, |(_, share)| share);
-        for (gesture, share) in [Some((gestures.now, 1.0 - left)), gestures.before].into_iter().flatten() {
+        for (gesture, share) in track.gestures.mix(scene.at_s, REACH_S) {
             let Gesture::Kisses(PersonIx(other)) = gesture else { continue };
             let (Some(here), Some(there)) = (scene.spots[person], scene.spots[other]) else { continue };
             let (Some(a), Some(b)) = (index[person.min(other)], index[person.max(other)]) else { continue };

@@ -10,7 +10,7 @@ use super::run::{
     Attention, CrewAt, GLANCE_S, Pose, REACH_S, Run, SAME_S, SIT_S, Stay, Together, Turning, alone, nearness, smooth,
     with_whom,
 };
-use crate::plan::{Facing, Gesture, PersonIx, PhotographerIx, Plan, Posture, Standpoint};
+use crate::plan::{Facing, FixtureIx, Gesture, PersonIx, PhotographerIx, Plan, Posture, Standpoint};
 use glam::{Vec2, Vec3};
 
 pub struct Scene<'r, 'a> {
@@ -54,43 +54,29 @@ pub struct Dance {
 
 impl<'r, 'a> Scene<'r, 'a> {
     pub fn new(run: &'r Run<'a>, at_s: f64) -> Self {
-        let raw = run.spots(at_s);
-        let doings: Vec<Doing> = (0..raw.len()).map(|person| doing(run, person, at_s)).collect();
-        let mut spots = raw.clone();
-        let turnings: Vec<_> = (0..raw.len()).map(|person| run.turning(person, at_s)).collect();
+        let spots = spots_together(run, at_s);
+        let doings: Vec<Doing> = (0..spots.len()).map(|person| doing(run, person, at_s)).collect();
+        let turnings: Vec<_> = (0..spots.len()).map(|person| run.turning(person, at_s)).collect();
         let headings = turnings.iter().map(|it| it.map_or(0.0, |it| it.heading(it.done))).collect();
-        step_in(run, at_s, &raw, &mut spots);
         let mut scene = Self { plan: run.plan, run, at_s, spots, headings, turnings, doings, dances: vec![] };
         scene.dance();
         scene
     }
 
-    /// A person's eyes to within a few centimetres, before anybody is posed.
-    pub fn eyes_nearly(&self, person: usize) -> Vec3 {
-        let here = self.spots.get(person).copied().flatten();
-        let Some(spot) = here.or_else(|| self.run.seen_spot(person, self.at_s)) else { return FRONT };
-        let h = self.plan.people[person].stature_m;
-        let height = |posture| match posture {
-            Posture::Sitting => self.seat_height(person) + 0.458 * h,
-            Posture::Kneeling => 0.68 * h,
-            Posture::Crouching => 0.55 * h,
-            _ => 0.936 * h,
-        };
-        let posture = self.run.posture(person, self.at_s);
-        let (before, share) = posture.before.unwrap_or((posture.now, 0.0));
-        let over_floor = height(posture.now) * (1.0 - share) + height(before) * share;
-        Vec3::new(spot.x, floor_height(&self.plan.venue, spot) + over_floor, spot.y)
+    /// What one looks at of a fixture: a little over its middle.
+    pub fn fixture_middle(plan: &Plan, fixture: FixtureIx) -> Option<Vec3> {
+        let fixture = plan.venue.fixtures.get(fixture.0)?;
+        let y = floor_height(&plan.venue, fixture.at) + fixture.above_floor_m + fixture.size_m[1] * 0.6;
+        Some(Vec3::new(fixture.at.x, y, fixture.at.y))
     }
 
-    /// Height of the seat a person is on; a chair that the plan does not show has the usual height.
+    /// A person's eyes to within a few centimetres, before anybody is posed.
+    pub fn eyes_nearly(&self, person: usize) -> Vec3 {
+        eyes_nearly(self.run, person, self.at_s, &self.spots)
+    }
+
     pub fn seat_height(&self, person: usize) -> f32 {
-        const USUAL_M: f32 = 0.45;
-        match self.run.tracks.get(person).map(|track| track.stays.at(self.at_s)) {
-            Some(Stay::At(crate::plan::Post::Seat { seats, .. })) => {
-                self.plan.venue.seats.get(seats.0).map_or(USUAL_M, |block| block.seat_height_m)
-            }
-            _ => USUAL_M,
-        }
+        seat_height(self.run, person, self.at_s)
     }
 
     /// The point a facing means, seen from `from`; `None` when that person is not there, or nothing is said.
@@ -105,11 +91,7 @@ impl<'r, 'a> Scene<'r, 'a> {
             }
             Facing::Spot(spot) => Some(Vec3::new(spot.x, floor_height(venue, spot) + 1.4, spot.y)),
             Facing::Person(person) => Some(self.eyes_nearly(person.0)),
-            Facing::Fixture(fixture) => {
-                let fixture = venue.fixtures.get(fixture.0)?;
-                let y = floor_height(venue, fixture.at) + fixture.above_floor_m + fixture.size_m[1] * 0.6;
-                Some(Vec3::new(fixture.at.x, y, fixture.at.y))
-            }
+            Facing::Fixture(fixture) => fixture_middle(self.plan, fixture),
             Facing::Photographer(photographer) => match self.run.crew_at(photographer, self.at_s) {
                 CrewAt::Away => None,
                 CrewAt::At(ix) => Some(standpoint_eye(self.plan, self.plan.standpoints.get(ix.0)?)),
@@ -122,25 +104,25 @@ impl<'r, 'a> Scene<'r, 'a> {
         }
     }
 
-    /// Who or what draws everybody's eyes when nothing else is said: whoever walks, else the couple, else the front.
-    pub fn attention(&self) -> Vec3 {
-        self.attentions(self.at_s).into_iter().map(|(point, share)| point * share).sum()
-    }
-
-    /// The points that draw everybody's eyes, as of an instant, each with its share; those of the last one fade.
+    /// Who or what draws everybody's eyes when nothing else is said: whoever walks, else the couple, else the front. The
+    /// points that draw everybody's eyes, as of an instant, each with its share; those of the last one fade.
     pub fn attentions(&self, since_s: f64) -> Vec<(Vec3, f32)> {
         let point = |attention| match attention {
             Attention::Person(who) => self.eyes_nearly(who.0),
-            Attention::Couple(there) => self.couples_eyes(there, None).unwrap_or(FRONT),
+            Attention::Couple(there) => self.couples_eyes(there).unwrap_or(FRONT),
         };
         let mix = self.run.attention.mix(since_s, GLANCE_S * 1.5).into_iter();
         mix.map(|(attention, share)| (point(attention), share)).collect()
     }
 
-    /// Between the eyes of the couple, or of whoever of it is there and not the one who looks.
-    fn couples_eyes(&self, there: [bool; 2], but: Option<usize>) -> Option<Vec3> {
-        let others = self.run.couple.iter().zip(there).filter(|(who, there)| Some(who.0) != but && *there);
-        let eyes: Vec<Vec3> = others.map(|(who, _)| self.eyes_nearly(who.0)).collect();
+    /// Between the eyes of whoever of the couple is there.
+    fn couples_eyes(&self, there: [bool; 2]) -> Option<Vec3> {
+        let there = self.run.couple.iter().zip(there).filter(|(_, there)| *there);
+        self.between_eyes(there.map(|(who, _)| who.0))
+    }
+
+    fn between_eyes(&self, people: impl Iterator<Item = usize>) -> Option<Vec3> {
+        let eyes: Vec<Vec3> = people.map(|who| self.eyes_nearly(who)).collect();
         (!eyes.is_empty()).then(|| eyes.iter().sum::<Vec3>() / eyes.len() as f32)
     }
 
@@ -214,7 +196,8 @@ impl<'r, 'a> Scene<'r, 'a> {
                 let there = if let Attention::Couple(there) = seen { there } else { [true; 2] };
                 let alone_in_front = self.run.couple.contains(&PersonIx(person));
                 let down_the_aisle = || alone_in_front.then_some(Vec3::new(spot.x, 1.5, spot.y + 8.0));
-                self.couples_eyes(there, Some(person)).or_else(down_the_aisle).or(Some(FRONT))
+                let others = self.run.of_couple_seen(person, there, since_s);
+                self.between_eyes(others.into_iter()).or_else(down_the_aisle).or(Some(FRONT))
             }
         }
     }
@@ -294,7 +277,7 @@ impl Dance {
 const COME_TOGETHER_S: f64 = if STEP_IN_S > SIT_S { STEP_IN_S } else { SIT_S };
 
 /// What one looks at when there is nobody: the couple's place, at the height of their faces.
-const FRONT: Vec3 = Vec3::new(0.0, 1.4, 0.0);
+pub const FRONT: Vec3 = Vec3::new(0.0, 1.4, 0.0);
 
 /// Middle to middle of two who dance: an arm's length less the elbows' bend (judged by eye).
 const DANCE_APART_M: f32 = 0.42;
@@ -319,6 +302,49 @@ pub fn gaze_angles(eyes: Vec3, heading: f32, target: Vec3) -> Vec2 {
     let behind = ((std::f32::consts::PI - yaw.abs()) / BEHIND).clamp(0.0, 1.0);
     let pitch = way.y.atan2(flat).clamp(-HEAD_NOD, HEAD_NOD);
     Vec2::new(yaw.clamp(-HEAD_TURN, HEAD_TURN) * behind * off(flat), pitch)
+}
+
+/// What one looks at of a fixture: a little over its middle.
+pub fn fixture_middle(plan: &Plan, fixture: FixtureIx) -> Option<Vec3> {
+    let fixture = plan.venue.fixtures.get(fixture.0)?;
+    let y = floor_height(&plan.venue, fixture.at) + fixture.above_floor_m + fixture.size_m[1] * 0.6;
+    Some(Vec3::new(fixture.at.x, y, fixture.at.y))
+}
+
+/// A person's eyes to within a few centimetres; of somebody who isn't there, where they were or will come in.
+pub fn eyes_nearly(run: &Run, person: usize, at_s: f64, spots: &[Option<Vec2>]) -> Vec3 {
+    let here = spots.get(person).copied().flatten();
+    let Some(spot) = here.or_else(|| run.seen_spot(person, at_s)) else { return FRONT };
+    let h = run.plan.people[person].stature_m;
+    let height = |posture| match posture {
+        Posture::Sitting => seat_height(run, person, at_s) + 0.458 * h,
+        Posture::Kneeling => 0.68 * h,
+        Posture::Crouching => 0.55 * h,
+        _ => 0.936 * h,
+    };
+    let posture = run.posture(person, at_s);
+    let (before, share) = posture.before.unwrap_or((posture.now, 0.0));
+    let over_floor = height(posture.now) * (1.0 - share) + height(before) * share;
+    Vec3::new(spot.x, floor_height(&run.plan.venue, spot) + over_floor, spot.y)
+}
+
+/// Height of the seat a person is on; a chair that the plan does not show has the usual height.
+fn seat_height(run: &Run, person: usize, at_s: f64) -> f32 {
+    const USUAL_M: f32 = 0.45;
+    match run.tracks.get(person).map(|track| track.stays.at(at_s)) {
+        Some(Stay::At(crate::plan::Post::Seat { seats, .. })) => {
+            run.plan.venue.seats.get(seats.0).map_or(USUAL_M, |block| block.seat_height_m)
+        }
+        _ => USUAL_M,
+    }
+}
+
+/// Where each person is, brought within reach of the one they do something with, but for any dance.
+pub fn spots_together(run: &Run, at_s: f64) -> Vec<Option<Vec2>> {
+    let raw = run.spots(at_s);
+    let mut spots = raw.clone();
+    step_in(run, at_s, &raw, &mut spots);
+    spots
 }
 
 /// What a person's arms do at an instant.
@@ -400,7 +426,7 @@ fn step_in(run: &Run, at_s: f64, raw: &[Option<Vec2>], spots: &mut [Option<Vec2>
 fn gap(run: &Run, [a, b]: [usize; 2], arms: Arms, at_s: f64, raw: &[Option<Vec2>]) -> Vec2 {
     let size = (run.plan.people[a].stature_m + run.plan.people[b].stature_m) / 3.4;
     let [least, most] = apart(arms);
-    // On the way nobody is pulled off it by more than a hand's breadth.
+    // On the way nobody is pulled off it by more than a hand's breadth, and slower than the other walks.
     let going = run.going_share(a, at_s).max(run.going_share(b, at_s));
     let mut gap = Vec2::ZERO;
     for (here, share_a) in presences(run, a, at_s, raw[a]) {
@@ -408,9 +434,9 @@ fn gap(run: &Run, [a, b]: [usize; 2], arms: Arms, at_s: f64, raw: &[Option<Vec2>
             let way = there - here;
             let distance = way.length();
             let off = distance - distance.clamp(least * size, most * size);
-            let little = off.clamp(-ON_THE_WAY_M, ON_THE_WAY_M);
+            let little = (off * 0.5).clamp(-ON_THE_WAY_M, ON_THE_WAY_M);
             // Two on one spot are pushed nowhere; who makes way would be chance.
-            let share = nearness(arms, here, there) * smooth(distance / 0.2) * share_a * share_b;
+            let share = nearness(arms, here, there) * smooth(distance / ON_ONE_SPOT_M) * share_a * share_b;
             gap += way.normalize_or_zero() * (off + (little - off) * going) * share;
         }
     }
@@ -441,6 +467,9 @@ const STEP_IN_S: f64 = 1.8;
 /// How much nearer two come who walk together than their ways have them.
 const ON_THE_WAY_M: f32 = 0.12;
 
+/// Nearer to each other than this two are pushed apart less and less.
+const ON_ONE_SPOT_M: f32 = 0.45;
+
 /// Of two who both stay each still gives a little, of one who does nearly nothing.
 const STAYS: f32 = 0.02;
 
@@ -459,7 +488,7 @@ fn apart(arms: Arms) -> [f32; 2] {
 
 /// What everybody's eyes are on at an instant when nothing else is said, world space: whoever walks, else the couple.
 pub fn attention_point(run: &Run, at_s: f64) -> Vec3 {
-    Scene::new(run, at_s).attention()
+    Scene::new(run, at_s).attentions(at_s).into_iter().map(|(point, share)| point * share).sum()
 }
 
 /// Where the lens of a standpoint is, world space: the centre of projection of every frame taken from there.

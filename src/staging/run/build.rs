@@ -107,7 +107,7 @@ fn settle(run: &mut Run, cue: &Cue, who: usize, at_s: f64, arrives_s: f64) -> f6
     if cue.goes.is_none() {
         if let Some(posture) = cue.posture {
             // Whoever walks gets there first.
-            let begins_s = track.stays.last_s().max(at_s);
+            let begins_s = track.free_s(track.stays.last_s().max(at_s), Pose::Does(posture));
             track.poses.change(begins_s, Pose::Does(posture));
             ends_s = ends_s.max(begins_s + SIT_S);
         }

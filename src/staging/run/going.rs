@@ -247,6 +247,7 @@ impl Goer<'_, '_> {
             (None, Stay::At(Post::Seat { .. })) => Pose::WithGuests,
             (None, _) => Pose::Does(Posture::Standing),
         };
+        let at_s = track.free_s(at_s, pose);
         track.poses.change(at_s, pose);
         let moves = !matches!(pose, Pose::Does(Posture::Standing | Posture::Dancing));
         at_s + if moves { SIT_S } else { 0.0 }
@@ -257,7 +258,11 @@ impl Goer<'_, '_> {
         let up = |posture| matches!(posture, Posture::Standing | Posture::Walking | Posture::Dancing);
         let posture = self.run.posture(person, at_s);
         let is_up = up(posture.now) && posture.before.is_none_or(|(before, _)| up(before));
-        if is_up || self.run.spot(person, at_s).is_none() { 0.0 } else { RISE_S + UP_AND_TURNED_S }
+        let Some(track) = self.run.tracks.get(person).filter(|_| !is_up && self.run.spot(person, at_s).is_some())
+        else {
+            return 0.0;
+        };
+        track.free_s(at_s, Pose::Does(Posture::Standing)) - at_s + RISE_S + UP_AND_TURNED_S
     }
 
     /// Where whoever is on a seat or chair stands before it.

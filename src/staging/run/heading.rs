@@ -17,6 +17,9 @@ pub const TOGETHER_M: [f32; 2] = [2.05, 2.5];
 /// … arm in arm or hand in hand.
 const LINKED_M: [f32; 2] = [1.0, 1.4];
 
+/// Whoever is so near to the middle of two stands between them.
+const BETWEEN_M: f32 = 1.0;
+
 /// What was so this long ago was so just before; whoever was not there then has just come in.
 const COME_S: f64 = 1e-5;
 
@@ -201,16 +204,30 @@ impl Run<'_> {
         match self.attention.at(since_s) {
             Attention::Person(who) if who.0 != person => self.seen_spot(who.0, at_s),
             seen => {
-                let couple = if let Attention::Couple(couple) = seen { couple } else { [true; 2] };
-                let others = self.couple.iter().zip(couple).filter(|(who, there)| who.0 != person && *there);
-                let there: Vec<Vec2> = others.filter_map(|(who, _)| self.seen_spot(who.0, at_s)).collect();
-                match there.len() {
+                let there = if let Attention::Couple(there) = seen { there } else { [true; 2] };
+                let spots = self.of_couple_seen(person, there, since_s).into_iter();
+                let spots: Vec<Vec2> = spots.filter_map(|who| self.seen_spot(who, at_s)).collect();
+                match spots.len() {
                     0 if self.couple.contains(&PersonIx(person)) => Some(here + Vec2::new(0.0, 8.0)),
                     0 => Some(Vec2::ZERO),
-                    n => Some(there.iter().sum::<Vec2>() / n as f32),
+                    n => Some(spots.iter().sum::<Vec2>() / n as f32),
                 }
             }
         }
+    }
+
+    /// Those of the couple that somebody turns to: of those there the others, in whose middle one looks; the first of them
+    /// for whoever stands right between them.
+    pub fn of_couple_seen(&self, person: usize, there: [bool; 2], since_s: f64) -> Vec<usize> {
+        let others = self.couple.iter().zip(there).filter(|(who, there)| who.0 != person && *there);
+        let mut others: Vec<usize> = others.map(|(who, _)| who.0).collect();
+        let spots: Vec<Vec2> = others.iter().filter_map(|who| self.seen_spot(*who, since_s)).collect();
+        if let ([a, b], Some(here)) = (spots.as_slice(), self.spot(person, since_s))
+            && here.distance((*a + *b) * 0.5) < BETWEEN_M
+        {
+            others.truncate(1);
+        }
+        others
     }
 }
 

@@ -82,28 +82,36 @@ impl Run<'_> {
     pub fn posture(&self, person: usize, at_s: f64) -> Blend<Posture> {
         let standing = Blend { now: Posture::Standing, before: None };
         let Some(track) = self.tracks.get(person) else { return standing };
-        let poses = track.poses.blend(at_s, SIT_S.max(RISE_S));
-        let with_guests = || {
-            let late_s = self.delay_s(person);
-            let stand = self.guests.stand.blend(at_s - late_s, RISE_S);
-            let posture = |stand: bool| if stand { Posture::Standing } else { Posture::Sitting };
-            Blend { now: posture(stand.now), before: stand.before.map(|(stand, share)| (posture(stand), share)) }
+        let late_s = self.delay_s(person);
+        let came_s = track.came_s(at_s);
+        let sits = |stand: bool| if stand { Posture::Standing } else { Posture::Sitting };
+        let now = match track.poses.at(at_s) {
+            Pose::Does(posture) => posture,
+            Pose::WithGuests => sits(self.guests.stand.at(at_s - late_s)),
         };
-        let alone = |pose: Pose| match pose {
-            Pose::Does(posture) => Blend { now: posture, before: None },
-            Pose::WithGuests => with_guests(),
+        // Of everything that is left of earlier postures, what there is most of: there are never three.
+        let mut left: Vec<(Posture, f32)> = Vec::new();
+        let upright = |posture| match posture {
+            Posture::Walking | Posture::Dancing => Posture::Standing,
+            posture => posture,
         };
-        let now = alone(poses.now);
-        let Some((before, share)) = poses.before else { return now };
-        let before = alone(before);
-        if let (Some(sits_now), Some(sat_before)) = (sits(now), sits(before)) {
-            // Both may be on their way: what counts is how far down they are in all.
-            let sits = sits_now * (1.0 - share) + sat_before * share;
-            let left = if now.now == Posture::Sitting { 1.0 - sits } else { sits };
-            let other = if now.now == Posture::Sitting { Posture::Standing } else { Posture::Sitting };
-            return Blend { now: now.now, before: (left > 0.0).then_some((other, left)) };
+        let mut add = |posture: Posture, share: f32| match left.iter_mut().find(|it| it.0 == upright(posture)) {
+            Some(it) => it.1 += share,
+            None => left.push((upright(posture), share)),
+        };
+        for (pose, share) in track.poses.mix_since(came_s, at_s, SIT_S.max(RISE_S)) {
+            match pose {
+                Pose::Does(posture) => add(posture, share),
+                Pose::WithGuests => {
+                    let stand = self.guests.stand.mix_since(came_s - late_s, at_s - late_s, RISE_S);
+                    stand.into_iter().for_each(|(stand, of)| add(sits(stand), share * of));
+                }
+            }
         }
-        Blend { now: now.now, before: (before.now != now.now).then_some((before.now, share)) }
+        let own = left.iter().find(|it| it.0 == upright(now)).map_or(0.0, |it| it.1);
+        let others = left.into_iter().filter(|it| it.0 != upright(now) && it.1 > 1e-6);
+        let most = others.max_by(|a, b| a.1.total_cmp(&b.1));
+        Blend { now, before: most.map(|(posture, share)| (posture, share / (share + own))) }
     }
 
     /// 1 while a person walks, 0 from a moment before and after.
@@ -118,19 +126,5 @@ impl Run<'_> {
     pub(super) fn delay_s(&self, person: usize) -> f64 {
         let id = self.plan.people.get(person).map_or("", |who| who.id.as_str());
         f64::from(Chance::new(self.plan.seed).named("person").named(id).unit("late")) * 0.8
-    }
-}
-
-/// How far down somebody is who only sits and stands.
-fn sits(posture: Blend<Posture>) -> Option<f32> {
-    let one = |posture| match posture {
-        Posture::Sitting => Some(1.0),
-        Posture::Standing | Posture::Walking => Some(0.0),
-        _ => None,
-    };
-    let now = one(posture.now)?;
-    match posture.before {
-        None => Some(now),
-        Some((before, share)) => Some(now * (1.0 - share) + one(before)? * share),
     }
 }

@@ -78,8 +78,13 @@ impl<T: Copy + PartialEq> Timeline<T> {
     /// The values that count at an instant, each with its share: every change fades in over `fade_s` from whatever mix there
     /// was, so that nothing jumps however quickly one follows another.
     pub fn mix(&self, at_s: f64, fade_s: f64) -> Vec<(T, f32)> {
+        self.mix_since(f64::NEG_INFINITY, at_s, fade_s)
+    }
+
+    /// … but what was so by `since_s` needs no fading.
+    pub fn mix_since(&self, since_s: f64, at_s: f64, fade_s: f64) -> Vec<(T, f32)> {
         let begun = self.place(at_s).map_or(0, |i| i + 1);
-        let settled = self.changes[..begun].partition_point(|(when, _)| *when <= at_s - fade_s);
+        let settled = self.changes[..begun].partition_point(|(when, _)| *when <= (at_s - fade_s).max(since_s + SAME_S));
         let first = settled.checked_sub(1).map_or(self.first, |i| self.changes[i].1);
         let mut mix = vec![(first, 1.0)];
         for (began_s, value) in &self.changes[settled..begun] {

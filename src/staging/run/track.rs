@@ -1,10 +1,14 @@
 //! What one person does in the course of the ceremony.
 
 use super::path::Path;
-use super::timeline::Timeline;
+use super::timeline::{SAME_S, Timeline};
+use super::{RISE_S, SIT_S};
 use crate::plan::{CueIx, Facing, Gesture, Held, Person, Post, Posture};
 use crate::staging::gait;
 use glam::Vec2;
+
+/// How long the longest change of posture takes.
+const POSE_S: f64 = if RISE_S > SIT_S { RISE_S } else { SIT_S };
 
 #[derive(Debug, Clone)]
 pub struct Track {
@@ -93,6 +97,31 @@ impl Track {
             holds: Timeline::new(Held::Nothing),
             changes: vec![],
         }
+    }
+
+    /// When somebody came who is there; `−∞` for those who were there from the beginning.
+    pub fn came_s(&self, at_s: f64) -> f64 {
+        let begun = self.stays.changes().partition_point(|(when, _)| *when <= at_s + SAME_S);
+        let mut came_s = f64::NEG_INFINITY;
+        for (k, (when, _)) in self.stays.changes()[..begun].iter().enumerate().rev() {
+            let before = k.checked_sub(1).map_or(self.stays.at(f64::NEG_INFINITY), |k| self.stays.changes()[k].1);
+            if before == Stay::Away {
+                came_s = *when;
+                break;
+            }
+        }
+        came_s
+    }
+
+    /// From when on a body can go to another posture: on the way from one to the next, it gets there before it goes to a
+    /// third. Back it may go at once.
+    pub fn free_s(&self, at_s: f64, pose: Pose) -> f64 {
+        let begun = self.poses.changes().partition_point(|(when, _)| *when <= at_s + SAME_S);
+        let Some((last_s, _)) = begun.checked_sub(1).map(|k| self.poses.changes()[k]) else { return at_s };
+        let upright = |pose| pose == Pose::Does(Posture::Standing) || pose == Pose::Does(Posture::Dancing);
+        let before = self.poses.at(last_s - 1e-4);
+        let back = before == pose || (upright(before) && upright(pose));
+        if back || last_s <= self.came_s(at_s) { at_s } else { at_s.max(last_s + POSE_S) }
     }
 
     pub fn walk_at(&self, at_s: f64) -> Option<&Walk> {
