@@ -63,13 +63,6 @@ impl<'r, 'a> Scene<'r, 'a> {
         scene
     }
 
-    /// What one looks at of a fixture: a little over its middle.
-    pub fn fixture_middle(plan: &Plan, fixture: FixtureIx) -> Option<Vec3> {
-        let fixture = plan.venue.fixtures.get(fixture.0)?;
-        let y = floor_height(&plan.venue, fixture.at) + fixture.above_floor_m + fixture.size_m[1] * 0.6;
-        Some(Vec3::new(fixture.at.x, y, fixture.at.y))
-    }
-
     /// A person's eyes to within a few centimetres, before anybody is posed.
     pub fn eyes_nearly(&self, person: usize) -> Vec3 {
         eyes_nearly(self.run, person, self.at_s, &self.spots)
