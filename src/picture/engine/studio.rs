@@ -13,6 +13,7 @@ use bevy::app::SubApps;
 use bevy::camera::{Camera3dDepthTextureUsage, Exposure, Hdr, PerspectiveProjection, RenderTarget};
 use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::image::Image;
+use bevy::light::cluster::GlobalClusterSettings;
 use bevy::light::{DirectionalLightShadowMap, GlobalAmbientLight};
 use bevy::log::LogPlugin;
 use bevy::pbr::{ScreenSpaceAmbientOcclusion, ScreenSpaceAmbientOcclusionQualityLevel};
@@ -113,6 +114,11 @@ impl Studio {
             });
         }
         app.finish();
+        // Where the card sorts lights by where they reach (Bevy 0.19.1), spots that point up or down don't light anything;
+        // the processor does it right, and we have few lights.
+        if let Some(mut sorting) = app.world_mut().get_resource_mut::<GlobalClusterSettings>() {
+            sorting.gpu_clustering = None;
+        }
         app.cleanup();
         let mut apps = std::mem::take(app.sub_apps_mut());
         let camera = apps.main.world_mut().spawn(camera_parts()).id();
