@@ -204,7 +204,8 @@ fn half_a_sky_behind_a_wall() {
 }
 
 /// Inverse square: a bulb of 1000 lm all round is 79.58 cd; straight ahead at 2 m that is 19.89 lx; half at 60°; none
-/// through a wall; a spot of 1000 lm with a cos²⁰ beam has 3342 cd in the middle.
+/// through a wall; a spot of 1000 lm in a beam that goes with s², s from 1 to 0 evenly in the cosine to cos 0.487, has
+/// 1000 · 3/(2π(1 − cos 0.487)) = 4107 cd in the middle, and half of that at 15°.
 #[test]
 fn lamps_by_inverse_square() {
     let mut tableau = facing_south();
@@ -229,9 +230,13 @@ fn lamps_by_inverse_square() {
         aimed_at: Some(vec2(at.x, at.z - at.y)),
         ..lamp(LampKind::Spot, vec2(at.x, at.z + 4.0), at.y + 4.0, 1000.0)
     };
-    let expected_spot = 1000.0 * 21.0 / (2.0 * std::f64::consts::PI) / 32.0 * 0.5f64.sqrt();
-    let got = lit(&tableau, &[spot]);
+    let expected_spot = 4107.0 / 32.0 * 0.5f64.sqrt();
+    let got = lit(&tableau, std::slice::from_ref(&spot));
     assert!((got / expected_spot - 1.0).abs() < 1e-3, "{got} instead of {expected_spot}");
+    let point = lamp_points(&venue, &spot)[0];
+    let aside = point.beam.map(|beam| Quat::from_axis_angle(beam.any_orthonormal_vector(), 15f32.to_radians()) * beam);
+    let half = aside.map_or(0.0, |way| point.candela_towards(way) / point.candela);
+    assert!((half - 0.5).abs() < 0.01, "{half} of the peak at 15°");
     tableau.solids.push(block(1, vec3(0.0, 1.0, 1.2), vec3(3.0, 3.0, 0.1)));
     assert_eq!(lit(&tableau, &[ahead]), 0.0);
 }

@@ -19,8 +19,9 @@ pub struct LampPoint {
     pub beam: Option<Vec3>,
 }
 
-/// Exponent of a spot's cosine beam: half its strength at 15° from the middle.
-const SPOT_EXPONENT: i32 = 20;
+/// Angle from the middle of a spot's beam at which it ends, radians: 27.9°, so that half its strength is left at 15° and a
+/// tenth at 23°. *Our own*, of the kind sold as 30°.
+pub const SPOT_EDGE: f32 = 0.487;
 /// Points that stand for a string of bulbs: each costs a picture time wherever it reaches.
 const STRING_POINTS: usize = 4;
 /// A candle: one candela all round, hence its name; 4π of that is 12.6 lm.
@@ -30,15 +31,14 @@ const FLAME_KELVIN: f32 = 1900.0;
 impl LampPoint {
     /// Intensity towards unit `direction`, candela.
     pub fn candela_towards(&self, direction: Vec3) -> f64 {
-        self.beam
-            .map_or(self.candela, |beam| self.candela * f64::from(beam.dot(direction).max(0.0)).powi(SPOT_EXPONENT))
+        self.beam.map_or(self.candela, |beam| self.candela * of_peak(f64::from(beam.dot(direction))))
     }
 
     /// All the light it gives, lumens.
     pub fn lumens(&self) -> f64 {
         match self.beam {
             None => 4.0 * PI * self.candela,
-            Some(_) => 2.0 * PI * self.candela / f64::from(SPOT_EXPONENT + 1),
+            Some(_) => self.candela * beam_steradians(),
         }
     }
 
@@ -46,6 +46,18 @@ impl LampPoint {
     pub fn colour(&self) -> DVec3 {
         Vec3::from(kelvin_colour(self.kelvin)).as_dvec3()
     }
+}
+
+/// Share of a spot's peak at an angle from its middle: squared, from 1 in the middle to 0 at the edge, evenly in the
+/// cosine. The same in pictures and meters.
+fn of_peak(cosine: f64) -> f64 {
+    let edge = f64::from(SPOT_EDGE).cos();
+    ((cosine - edge) / (1.0 - edge)).clamp(0.0, 1.0).powi(2)
+}
+
+/// Lumens of a spot over its peak in candela: 2π ∫ [`of_peak`] over the cosine, a third of the cone's solid angle.
+fn beam_steradians() -> f64 {
+    2.0 * PI * (1.0 - f64::from(SPOT_EDGE).cos()) / 3.0
 }
 
 /// Everything in a tableau that shines: the venue's lamps, and the flames of candles that stand about or are held.
@@ -56,8 +68,8 @@ pub fn light_points(venue: &Venue, tableau: &Tableau) -> Vec<LampPoint> {
     lamps.chain(tableau.flames().map(flame)).collect()
 }
 
-/// A lamp as points, over the floor it stands on: its lumens spread evenly all round (÷ 4π), for a spot over a cosine
-/// beam, which holds 2π/(n+1) of its peak; for a string over points along it as it hangs.
+/// A lamp as points, over the floor it stands on: its lumens spread evenly all round (÷ 4π), for a spot over its
+/// beam; for a string over points along it as it hangs.
 pub fn lamp_points(venue: &Venue, lamp: &Lamp) -> Vec<LampPoint> {
     let over_floor = |at: Vec2, height_m: f32| Vec3::new(at.x, floor_height(venue, at) + height_m, at.y);
     let at = over_floor(lamp.at, lamp.height_m);
@@ -73,7 +85,7 @@ pub fn lamp_points(venue: &Venue, lamp: &Lamp) -> Vec<LampPoint> {
             .collect(),
         LampKind::Spot => {
             let beam = lamp.aimed_at.map_or(Vec3::NEG_Y, |spot| (over_floor(spot, 0.0) - at).normalize_or(Vec3::NEG_Y));
-            vec![point(at, lumens * f64::from(SPOT_EXPONENT + 1) / (2.0 * PI), Some(beam))]
+            vec![point(at, lumens / beam_steradians(), Some(beam))]
         }
         _ => vec![point(at, even, None)],
     }

@@ -8,6 +8,6 @@ mod reflects;
 
 pub use cast::{Hit, PlainCaster, blocked, first_hit};
 pub use interior::{Interior, Portal, interiors};
-pub use lamps::{LampPoint, lamp_points, light_points};
+pub use lamps::{LampPoint, SPOT_EDGE, lamp_points, light_points};
 pub use light::{FaceLight, Light, SceneLight, Sources, face_light};
 pub use reflects::sum_of;

@@ -8,7 +8,7 @@ use crate::picture::look::{Look, look_of};
 use crate::picture::mesh::{Batch, Onlooker, batches};
 use crate::picture::texture::Pattern;
 use crate::picture::{Metered, WindowLight};
-use crate::sight::LampPoint;
+use crate::sight::{LampPoint, SPOT_EDGE};
 use crate::staging::Finish;
 use bevy::asset::RenderAssetUsages;
 use bevy::light::{CascadeShadowConfigBuilder, GeneratedEnvironmentMapLight, NotShadowCaster, Skybox};
@@ -135,7 +135,7 @@ fn left_at(distance_m: f32, range_m: f32) -> f32 {
     (1.0 - (distance_m / range_m).powi(4)).max(0.0).powi(2)
 }
 
-/// The engine takes lumens as if spread all round, for spots too.
+/// The engine takes lumens as if spread all round, for spots too. Its beams have [`LampPoint::candela_towards`]'s shape.
 fn spawn_lamp(world: &mut World, lamp: &LampPoint, range: f32) {
     let [r, g, b] = kelvin_colour(lamp.kelvin);
     let color = Color::linear_rgb(r, g, b);
@@ -145,7 +145,7 @@ fn spawn_lamp(world: &mut World, lamp: &LampPoint, range: f32) {
         None => world.spawn((Staged, PointLight { color, intensity, range, ..default() }, place)),
         Some(beam) => world.spawn((
             Staged,
-            SpotLight { color, intensity, range, inner_angle: 0.15, outer_angle: 0.5, ..default() },
+            SpotLight { color, intensity, range, inner_angle: 0.0, outer_angle: SPOT_EDGE, ..default() },
             place.looking_to(beam, if beam.y.abs() > 0.99 { Vec3::Z } else { Vec3::Y }),
         )),
     };

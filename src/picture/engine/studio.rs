@@ -13,6 +13,7 @@ use bevy::app::SubApps;
 use bevy::camera::{Camera3dDepthTextureUsage, Exposure, Hdr, PerspectiveProjection, RenderTarget};
 use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::image::Image;
+use bevy::light::cluster::{ClusterConfig, ClusterFarZMode, ClusterZConfig, GlobalClusterSettings};
 use bevy::light::{DirectionalLightShadowMap, GlobalAmbientLight};
 use bevy::log::LogPlugin;
 use bevy::pbr::{ScreenSpaceAmbientOcclusion, ScreenSpaceAmbientOcclusionQualityLevel};
@@ -34,6 +35,8 @@ use thiserror::Error;
 
 /// Distance of the near plane; nothing nearer than this is drawn.
 const NEAR_M: f32 = 0.05;
+/// Lamps and windows beyond this distance from the camera may not light anything.
+const FARTHEST_LIGHTS_M: f32 = 300.0;
 /// Updates the engine gets to load its shaders and tables before we give up. A dozen are usual.
 const LONGEST_WARM_UP: usize = 400;
 /// Updates a screenshot may take to come back from the card. Two or three are usual.
@@ -113,6 +116,10 @@ impl Studio {
             });
         }
         app.finish();
+        // The processor sorts lights: the card's lists grow a picture too late.
+        if let Some(mut sorting) = app.world_mut().get_resource_mut::<GlobalClusterSettings>() {
+            sorting.gpu_clustering = None;
+        }
         app.cleanup();
         let mut apps = std::mem::take(app.sub_apps_mut());
         let camera = apps.main.world_mut().spawn(camera_parts()).id();
@@ -309,6 +316,7 @@ fn camera_parts() -> impl Bundle {
         // The lens blur prints through our own curve (`picture::tone`).
         Tonemapping::None,
         glow(),
+        lights_sorted(),
         ScreenSpaceAmbientOcclusion {
             quality_level: ScreenSpaceAmbientOcclusionQualityLevel::Custom {
                 slice_count: 6,
@@ -317,6 +325,17 @@ fn camera_parts() -> impl Bundle {
             constant_object_thickness: 0.25,
         },
     )
+}
+
+/// The engine sorts lights into cells of the view. Left alone it ends the cells where the lights of the picture before
+/// ended, and then leaves out spots beyond.
+fn lights_sorted() -> ClusterConfig {
+    ClusterConfig::FixedZ {
+        total: 4096,
+        z_slices: 24,
+        z_config: ClusterZConfig { first_slice_depth: 5.0, far_z_mode: ClusterFarZMode::Constant(FARTHEST_LIGHTS_M) },
+        dynamic_resizing: true,
+    }
 }
 
 fn glow() -> Bloom {
