@@ -46,17 +46,29 @@ fn fastest_mps(run: &Run, kind: OwnerKind) -> f32 {
 /// `hitches` tells of it, unless the two have a gesture together.
 const SAME_SPOT_M: f32 = 0.28;
 
-/// Those whose motion says nothing at an instant: somebody is on their spot, or they come in or leave, and may be elsewhere
-/// in the next picture.
-fn excused(run: &Run, at_s: f64, dt_s: f64) -> Vec<OwnerKind> {
+/// Leaves and is back sooner than heads turn: they who look on see them in two places.
+const AT_ONCE_S: f64 = 1.5;
+
+/// Those whose motion says nothing at an instant: somebody is on their spot, or the middle of the couple, to which they turn;
+/// they come in or leave, and may be elsewhere in the next picture; or somebody else does so at once.
+fn excused(run: &Run, at_s: f64, dt_s: f64) -> impl Fn(OwnerKind) -> bool + use<> {
     let crew = (0..run.plan.crew.len()).map(PhotographerIx);
     let crew = crew.map(|it| (OwnerKind::Photographer(it), run.crew_spot(it, at_s)));
     let people = run.spots(at_s).into_iter().enumerate().map(|(k, spot)| (OwnerKind::Person(PersonIx(k)), spot));
     let everybody: Vec<(OwnerKind, Option<Vec2>)> = people.chain(crew).collect();
+    let couple: Vec<Vec2> = run.couple.iter().filter_map(|who| run.spot(who.0, at_s)).collect();
+    let middle = (couple.len() == 2).then(|| (couple[0] + couple[1]) * 0.5);
     let inside = |kind: OwnerKind, spot: Option<Vec2>| {
-        let others = everybody.iter().filter(|it| it.0 != kind).filter_map(|it| it.1);
+        let others = everybody.iter().filter(|it| it.0 != kind).filter_map(|it| it.1).chain(middle);
         spot.is_some_and(|spot| others.into_iter().any(|other| other.distance(spot) < SAME_SPOT_M))
     };
+    let back_at_once = (0..run.tracks.len()).any(|who| {
+        let comings = run.comings(who);
+        comings.windows(2).any(|pair| {
+            let back = run.spot(who, pair[1]).is_some() && pair[1] - pair[0] < AT_ONCE_S;
+            back && (pair[1]..pair[1] + AT_ONCE_S).contains(&at_s)
+        })
+    });
     let lately = |when: f64| (at_s - dt_s..=at_s + 1e-5).contains(&when);
     // Leaving and coming in elsewhere in one instant is no coming.
     let leaves = |who: PersonIx| {
@@ -65,13 +77,24 @@ fn excused(run: &Run, at_s: f64, dt_s: f64) -> Vec<OwnerKind> {
             cue.leaves && cue.who.contains(&who)
         })
     };
+    let comes = |who: PersonIx| run.comings(who.0).iter().any(|when| lately(*when)) || leaves(who);
+    // … or the one they kiss does.
+    let kissed = |who: PersonIx| {
+        run.tracks.iter().enumerate().find_map(|(k, track)| match track.gestures.at(at_s) {
+            Gesture::Kisses(other) if other == who => Some(PersonIx(k)),
+            Gesture::Kisses(other) if k == who.0 => Some(other),
+            _ => None,
+        })
+    };
     let comes = |kind: OwnerKind| match kind {
-        OwnerKind::Person(who) => run.comings(who.0).iter().any(|when| lately(*when)) || leaves(who),
+        OwnerKind::Person(who) => comes(who) || kissed(who).is_some_and(comes),
         // Whoever aims at somebody who is elsewhere at once turns at once.
-        OwnerKind::Photographer(_) => (0..run.plan.people.len()).any(|who| leaves(PersonIx(who))),
+        OwnerKind::Photographer(_) if (0..run.plan.people.len()).any(|who| leaves(PersonIx(who))) => true,
         _ => false,
     };
-    everybody.iter().filter(|(kind, spot)| comes(*kind) || inside(*kind, *spot)).map(|it| it.0).collect()
+    let these = everybody.iter().filter(|(kind, spot)| comes(*kind) || inside(*kind, *spot));
+    let these: Vec<OwnerKind> = these.map(|it| it.0).collect();
+    move |kind| back_at_once || these.contains(&kind)
 }
 
 /// How much faster people are whom a plan made at random leaves no time: changes a tenth of a second apart have to be done
@@ -81,14 +104,14 @@ const HURRY_MPS: f32 = 3.0;
 /// Nobody jumps: from one picture to the next nobody's hips or head go farther than they can. What does, in words.
 fn jumps(run: &Run, instants: impl Iterator<Item = f64>, dt_s: f64, hurry_mps: f32) -> Vec<String> {
     let mut jumps = Vec::new();
-    let mut excused_before = Vec::new();
+    let mut excused_before: Option<Box<dyn Fn(OwnerKind) -> bool>> = None;
     let mut before: BTreeMap<String, Figure> = BTreeMap::new();
     for at_s in instants {
         let mut now = BTreeMap::new();
         let excused = excused(run, at_s, dt_s);
         for (kind, figure) in run.figures(at_s) {
             let key = format!("{kind:?}");
-            let is_excused = excused.contains(&kind) || excused_before.contains(&kind);
+            let is_excused = excused(kind) || excused_before.as_ref().is_some_and(|it| it(kind));
             if let Some(earlier) = before.get(&key).filter(|_| !is_excused) {
                 let most = |besides: f32| (fastest_mps(run, kind) + besides + hurry_mps) * dt_s as f32 + 0.002;
                 let flat = |v: Vec3| Vec3::new(v.x, 0.0, v.z);
@@ -106,7 +129,7 @@ fn jumps(run: &Run, instants: impl Iterator<Item = f64>, dt_s: f64, hurry_mps: f
             now.insert(key, figure);
         }
         before = now;
-        excused_before = excused;
+        excused_before = Some(Box::new(excused));
     }
     jumps
 }

@@ -21,17 +21,16 @@ pub struct Aimed<'a> {
     pub before: Option<(&'a Frame, f32)>,
 }
 
-/// Where the camera at a standpoint points by the frames of `at_s`, everybody being where the scene has them: at its
-/// subject, less what is left of each change of subject, as bodies turn.
-pub fn aim<'a>(scene: &Scene<'_, 'a>, ix: PhotographerIx, standpoint: StandpointIx, at_s: f64) -> Aimed<'a> {
-    let (run, plan) = (scene.run, scene.plan);
+/// Where the camera at a standpoint points: at its subject, less what is left of each change of subject, as bodies turn.
+pub fn aim<'a>(scene: &Scene<'_, 'a>, ix: PhotographerIx, standpoint: StandpointIx) -> Aimed<'a> {
+    let (run, plan, at_s) = (scene.run, scene.plan, scene.at_s);
     let frames = Frames::of(plan, ix, standpoint);
     let eye = plan.standpoints.get(standpoint.0).map_or(FRONT, |held| standpoint_eye(plan, held));
     let way = |since_s: f64, when_s: f64, spots: &[Option<Vec2>]| {
         let way = frames.target(run, since_s, when_s, spots) - eye;
         Vec2::new(way.x.atan2(-way.z), way.y.atan2(way.x.hypot(way.z)))
     };
-    let mut now = way(at_s, scene.at_s, &scene.spots);
+    let mut now = way(at_s, at_s, &scene.spots);
     for (began_s, takes_s) in frames.changes(run, at_s) {
         let left = 1.0 - smooth(((at_s - began_s) / takes_s) as f32);
         let [before, after] = [began_s - 1e-4, began_s].map(|when_s| way(when_s, when_s, &spots_together(run, when_s)));

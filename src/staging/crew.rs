@@ -39,7 +39,7 @@ fn photographer(scene: &Scene, ix: PhotographerIx) -> Option<(Actor, HeldCamera)
     let body = body_of(person.stature_m, Build::Middling, ClothesKind::Shirt);
     let (stance, camera) = match scene.run.crew_at(ix, scene.at_s) {
         CrewAt::Away => return None,
-        CrewAt::At(standpoint) => at_the_finder(scene, ix, standpoint, scene.at_s, &body, chance)?,
+        CrewAt::At(standpoint) => at_the_finder(scene, ix, standpoint, &body, chance)?,
         CrewAt::Walks(it) => between(scene, ix, it, &body, chance)?,
     };
     let back = Place::new(camera.eye, camera.turned);
@@ -77,9 +77,9 @@ fn between(scene: &Scene, ix: PhotographerIx, it: &Move, body: &Body, chance: Ch
     } else {
         return Some((stance, camera));
     };
-    let (finder, seen) = at_the_finder(scene, ix, standpoint, finder_s, body, chance)?;
+    let (finder, seen) = at_the_finder(scene, ix, standpoint, body, chance)?;
     // The way round that it is when the camera is up, however what it is pointed at moves meanwhile.
-    let then = at_the_finder(&Scene::new(scene.run, finder_s), ix, standpoint, finder_s, body, chance)?.0.heading;
+    let then = at_the_finder(&Scene::new(scene.run, finder_s), ix, standpoint, body, chance)?.0.heading;
     let whole = wrapped(then - stance.heading);
     let way = wrapped(finder.heading - stance.heading);
     let way = way + std::f32::consts::TAU * ((whole - way) / std::f32::consts::TAU).round();
@@ -147,7 +147,6 @@ fn at_the_finder(
     scene: &Scene,
     ix: PhotographerIx,
     standpoint: StandpointIx,
-    at_s: f64,
     body: &Body,
     chance: Chance,
 ) -> Option<(Stance, HeldCamera)> {
@@ -155,7 +154,7 @@ fn at_the_finder(
     let person = plan.crew.get(ix.0)?;
     let held = plan.standpoints.get(standpoint.0)?;
     let eye = standpoint_eye(plan, held);
-    let aim = aim(scene, ix, standpoint, at_s);
+    let aim = aim(scene, ix, standpoint);
     let frame = aim.frame;
     let first = person.carries.first().copied();
     let mut barrel_m = barrel(plan, frame, first);

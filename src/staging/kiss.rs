@@ -8,6 +8,9 @@ use glam::Vec3;
 /// enters the other face.
 const GAP_OVER_HEAD: f32 = 0.10;
 
+/// Feet come nearer to each other by no more than this: two who kiss have stepped together before.
+const SHUFFLE_M: f32 = 0.25;
+
 /// Heads tilt and turn by this much, each to its own right, so that the noses pass.
 const TILT: f32 = 0.30;
 const TURN: f32 = 0.10;
@@ -71,7 +74,7 @@ fn meet(cast: &mut [Actor], k: usize, j: usize) {
     let gap = GAP_OVER_HEAD * (cast[tall].body.head_height() + cast[short].body.head_height());
     let apart = b - a;
     let apart = Vec3::new(apart.x, 0.0, apart.z);
-    let correction = apart - along * gap;
+    let correction = (apart - along * gap).clamp_length_max(SHUFFLE_M);
     cast[tall].stance.feet += correction * 0.5;
     cast[short].stance.feet -= correction * 0.5;
 }

@@ -17,7 +17,7 @@ use glam::{Vec2, Vec3};
 const STEPS_TO_TURN: f32 = 0.35;
 
 /// Nearer than the first, two who kiss do so in full; farther than the second, not at all.
-const KISS_M: [f32; 2] = [0.60, 0.90];
+const KISS_M: [f32; 2] = [0.60, 1.20];
 
 /// The named people as actors, in plan order, without those who aren't there.
 pub fn people(scene: &Scene) -> Vec<Actor> {

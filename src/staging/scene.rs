@@ -206,18 +206,19 @@ impl<'r, 'a> Scene<'r, 'a> {
             if self.dances.iter().any(|it| it.dancers.contains(&person)) || self.spots[person].is_none() {
                 continue;
             }
-            let doing = self.doings[person].now;
             let track = &self.run.tracks[person];
             let asked =
                 |other: &usize| self.run.tracks[*other].gestures.at(self.at_s).other() == Some(PersonIx(person));
             let alone = track.poses.at(self.at_s) == Pose::Does(Posture::Dancing)
-                && track.gestures.at(self.at_s).other().is_none()
                 && !self.run.partners_of(person).iter().any(asked);
-            let dancers = match doing.other {
-                Some(other) if doing.arms == Arms::Dances => [person, other],
-                None if alone => [person, person],
+            let dancers = match track.gestures.at(self.at_s) {
+                Gesture::Dances(other) if self.doings[person].now.other == Some(other.0) => [person, other.0],
+                gesture if alone && gesture.other().is_none() => [person, person],
                 _ => continue,
             };
+            if self.dances.iter().any(|it| it.dancers.contains(&dancers[1])) {
+                continue;
+            }
             self.dances.extend(self.dance_of(dancers));
         }
         for dance in self.dances.clone() {
@@ -377,33 +378,25 @@ fn deed(run: &Run, person: usize, since_s: f64, at_s: f64) -> (Deed, f32) {
 
 /// Brings those who do something together within reach of each other, each by half the way, as far as the gesture has got.
 fn step_in(run: &Run, at_s: f64, raw: &[Option<Vec2>], spots: &mut [Option<Vec2>]) {
-    // Who, with whom, how near they want to be.
-    let mut pairs: Vec<(usize, usize, [f32; 2])> = Vec::new();
-    let mut gaps: Vec<(Vec2, f32)> = Vec::new();
+    // Of each two, how far the first has to go for all that they do together, and how much that is.
+    let mut pairs: Vec<(usize, usize, Vec2, f32)> = Vec::new();
     for (person, track) in run.tracks.iter().enumerate() {
         // Legs take longer than arms.
         for (gesture, share) in track.gestures.mix(at_s, STEP_IN_S) {
             let Some((PersonIx(other), arms)) = with_whom(gesture) else { continue };
-            let gap = gap(run, [person, other], arms, at_s, raw) * share;
-            let apart = apart(arms);
             let (a, b) = (person.min(other), person.max(other));
-            let gap = if a == person { gap } else { -gap };
-            match pairs.iter().position(|pair| *pair == (a, b, apart)) {
-                // Both have the gesture: it brings them together once.
-                Some(k) if gaps[k].1 >= share => {}
-                Some(k) => gaps[k] = (gap, share),
-                None => {
-                    pairs.push((a, b, apart));
-                    gaps.push((gap, share));
-                }
+            let gap = gap(run, [a, b], arms, at_s, raw) * share;
+            match pairs.iter_mut().find(|pair| (pair.0, pair.1) == (a, b)) {
+                Some(pair) => (pair.2, pair.3) = (pair.2 + gap, pair.3 + share),
+                None => pairs.push((a, b, gap, share)),
             }
         }
     }
-    for ((i, j, _), (gap, _)) in pairs.into_iter().zip(gaps) {
+    for (i, j, gap, share) in pairs {
         // Whoever sits stays, and whoever walks keeps to the way; the other comes all of it.
         let stays = |k: usize| run.sitting_share(k, at_s).max(run.going_share(k, at_s));
         let both_sit = run.sitting_share(i, at_s) * run.sitting_share(j, at_s);
-        let gap = gap * (1.0 - both_sit);
+        let gap = gap / share.max(1.0) * (1.0 - both_sit);
         let (free_i, free_j) = (1.0 - stays(i) + STAYS, 1.0 - stays(j) + STAYS);
         let (of_i, of_j) = (free_i / (free_i + free_j), free_j / (free_i + free_j));
         if let Some(spot) = &mut spots[i] {
