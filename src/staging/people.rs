@@ -16,6 +16,9 @@ use glam::{Vec2, Vec3};
 /// Turns of more than this, radians, take steps; smaller ones are in the hips.
 const STEPS_TO_TURN: f32 = 0.35;
 
+/// The longest step of the shorter of two in step, over stature.
+const STRIDES: f32 = 0.50;
+
 /// Nearer than the first, two who kiss do so in full; farther than the second, not at all.
 const KISS_M: [f32; 2] = [0.60, 1.20];
 
@@ -158,9 +161,11 @@ fn walking(scene: &Scene, i: usize, body: &Body, walk: &Walk, floor: impl Fn(Vec
     };
     let mut steps = gait::Walk::new(body, scene.chance(i), length_m, walk.pace_mps(), towards);
     if let Some(first) = walk.in_step_with {
-        let pair = walk_partner_stature(scene, i, first);
+        let pair = walk_partner_statures(scene, i, first);
         let begins = gait::Walk::new(body, scene.chance(first), length_m, walk.pace_mps(), 0.0).begins();
-        steps = steps.in_step(gait::step_length_m(pair, walk.pace_mps()), begins);
+        let step_m = gait::step_length_m(pair.iter().sum::<f32>() * 0.5, walk.pace_mps());
+        let longest_m = pair.iter().copied().fold(f32::INFINITY, f32::min) * STRIDES;
+        steps = steps.in_step(step_m.min(longest_m), begins);
     }
     // Feet begin and end as the body stands then, and go after the way in between.
     let step_m = steps.step_m().min(length_m * 0.5).max(1e-3);
@@ -180,9 +185,9 @@ fn walking(scene: &Scene, i: usize, body: &Body, walk: &Walk, floor: impl Fn(Vec
     steps.stride(travelled_m, on_path, floor)
 }
 
-/// Between the statures of two who walk in step.
-fn walk_partner_stature(scene: &Scene, i: usize, first: usize) -> f32 {
+/// The statures of two who walk in step.
+fn walk_partner_statures(scene: &Scene, i: usize, first: usize) -> [f32; 2] {
     let stature = |k: usize| scene.plan.people.get(k).map_or(1.7, |who| who.stature_m);
     let linked = scene.doings[first].now.other.or(scene.doings[i].now.other).unwrap_or(first);
-    (stature(first) + stature(linked)) * 0.5
+    [stature(first), stature(linked)]
 }

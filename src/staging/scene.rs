@@ -280,7 +280,7 @@ const DANCE_APART_M: f32 = 0.42;
 pub const BEHIND: f32 = 0.6;
 
 /// Heads don't turn to what is as near as the first, and do so in full to what is farther than the second, metres.
-const CLOSE_M: [f32; 2] = [0.10, 0.60];
+const CLOSE_M: [f32; 2] = [0.10, 0.80];
 
 /// 1 but for what is so close by that it would be all round; people see it without turning.
 pub fn off(flat_m: f32) -> f32 {

@@ -6,7 +6,7 @@ use super::going::Goer;
 use super::moves::moves;
 use super::timeline::Timeline;
 use super::track::{Pose, Stay};
-use super::{CueTime, REACH_S, Run, SIT_S, TURN_S};
+use super::{CueTime, REACH_S, RISE_S, Run, SIT_S, TURN_S};
 use crate::plan::{Cue, CueIx, Facing, Gesture, Plan};
 use crate::staging::route::Obstacles;
 use std::collections::{BTreeMap, BTreeSet};
@@ -88,6 +88,7 @@ fn follow(run: &mut Run, obstacles: &Obstacles, together: &BTreeSet<usize>, ix: 
 /// What a person does, once there or from the cue's beginning on; returns when it is done.
 fn settle(run: &mut Run, cue: &Cue, who: usize, at_s: f64, arrives_s: f64) -> f64 {
     let mut ends_s = arrives_s;
+    let late_s = run.delay_s(who);
     let Some(track) = run.tracks.get_mut(who) else { return ends_s };
     if let Some(faces) = cue.faces {
         track.faces.change(arrives_s, faces);
@@ -107,7 +108,12 @@ fn settle(run: &mut Run, cue: &Cue, who: usize, at_s: f64, arrives_s: f64) -> f6
     if cue.goes.is_none() {
         if let Some(posture) = cue.posture {
             // Whoever walks gets there first.
-            let begins_s = track.free_s(track.stays.last_s().max(at_s), Pose::Does(posture));
+            let mut begins_s = track.free_s(track.stays.last_s().max(at_s), Pose::Does(posture));
+            if track.poses.at(begins_s) == Pose::WithGuests {
+                let stand = &run.guests.stand;
+                let last_s = stand.times().take_while(|when| when + late_s <= begins_s).last();
+                begins_s = last_s.map_or(begins_s, |last_s| begins_s.max(last_s + late_s + RISE_S));
+            }
             track.poses.change(begins_s, Pose::Does(posture));
             ends_s = ends_s.max(begins_s + SIT_S);
         }

@@ -71,13 +71,11 @@ impl Run<'_> {
         let changes = &self.tracks[person].changes;
         let begun = changes.partition_point(|when| *when <= at_s + SAME_S);
         // What began before the ceremony has been so from the start.
-        let done = changes[..begun].partition_point(|when| *when <= (at_s - TURN_S).max(SAME_S));
-        let since_s = |k: usize| k.checked_sub(1).map_or(f64::NEG_INFINITY, |i| changes[i]);
-        let mut heading = self.facing(person, since_s(begun), at_s);
+        let mut heading = self.facing(person, self.since_s(person, begun), at_s);
         let mut last = Turning { from: heading, way: 0.0, done: 1.0 };
-        for (k, began_s) in changes.iter().enumerate().take(begun).skip(done) {
-            let way = self.way(person, since_s(k), *began_s);
-            let done = ((at_s - began_s) / TURN_S) as f32;
+        for k in self.lately(person, begun, at_s) {
+            let way = self.way(person, k);
+            let done = ((at_s - changes[k]) / TURN_S) as f32;
             heading -= way * (1.0 - smooth(done));
             if way.abs() > 1e-4 {
                 last = Turning { from: 0.0, way, done };
@@ -87,8 +85,34 @@ impl Run<'_> {
         Some(last)
     }
 
-    /// How far a change turns a body, clockwise; half turns go the way chance has it.
-    fn way(&self, person: usize, before_s: f64, began_s: f64) -> f32 {
+    /// Of a person's first `begun` changes those whose turns are not done at an instant. What began before the ceremony has
+    /// been so from the start.
+    fn lately(&self, person: usize, begun: usize, at_s: f64) -> std::ops::Range<usize> {
+        let begun_changes = &self.tracks[person].changes[..begun];
+        begun_changes.partition_point(|when| *when <= (at_s - TURN_S).max(SAME_S))..begun
+    }
+
+    /// When the change before change `k` was.
+    fn since_s(&self, person: usize, k: usize) -> f64 {
+        k.checked_sub(1).map_or(f64::NEG_INFINITY, |i| self.tracks[person].changes[i])
+    }
+
+    /// How far change `k` turns a body, clockwise: by the shorter way from where it is in the middle of earlier turns; half
+    /// turns go the way chance has it.
+    fn way(&self, person: usize, k: usize) -> f32 {
+        let began_s = self.tracks[person].changes[k];
+        let left = self.lately(person, k, began_s).map(|earlier| {
+            let done = ((began_s - self.tracks[person].changes[earlier]) / TURN_S) as f32;
+            self.way_alone(person, earlier) * (1.0 - smooth(done))
+        });
+        let left: f32 = left.sum();
+        let way = self.way_alone(person, k);
+        if left.abs() < 0.2 { way } else { wrapped(way + left) - left }
+    }
+
+    /// … of a body that is not in the middle of a turn.
+    fn way_alone(&self, person: usize, k: usize) -> f32 {
+        let (before_s, began_s) = (self.since_s(person, k), self.tracks[person].changes[k]);
         // Whoever comes in faces where they are to from the first.
         if self.spot(person, began_s).is_none() || self.spot(person, began_s - COME_S).is_none() {
             return 0.0;

@@ -1,6 +1,6 @@
 //! Where somebody is at an instant, and whether they sit.
 
-use super::timeline::smooth;
+use super::timeline::{SAME_S, smooth};
 use super::track::{Pose, Stay, Walk};
 use super::{Blend, RISE_S, Run, SIT_S};
 use crate::plan::{Post, Posture, SeatKind};
@@ -39,8 +39,8 @@ impl Run<'_> {
     pub fn seen_spot(&self, person: usize, at_s: f64) -> Option<Vec2> {
         self.spot(person, at_s).or_else(|| {
             let comings = self.comings(person);
-            let next = comings.iter().find(|when| **when > at_s).copied();
-            let last = comings.iter().rev().find(|when| **when <= at_s).map(|when| when - 1e-3);
+            let next = comings.iter().find(|when| **when > at_s + SAME_S).copied();
+            let last = comings.iter().rev().find(|when| **when <= at_s + SAME_S).map(|when| when - 1e-3);
             last.and_then(|when| self.spot(person, when)).or_else(|| self.spot(person, next?))
         })
     }
