@@ -1,165 +1,16 @@
-//! What can't be done as planned: ways through things and people, photographers who come too late, frames that wait for
-//! what never happens. Each with its instant and its place in the plan file.
+//! What can't be done as planned: ways through things and people, photographers who come too late. Each with its instant and
+//! its place in the plan file.
 
 use super::going::HALF_WIDTH_M;
 use super::moves::Stand;
 use super::spots::UP_FROM_SEAT_M;
 use super::timeline::SAME_S;
-use super::times::Never;
 use super::track::{Stay, Walk};
-use super::{CueTime, Move, Run};
-use crate::plan::{Centre, Frame, PersonIx, PhotographerIx, Plan, Post, Span, Standpoint, Way, When};
+use super::{CueTime, Hitch, Move, Run, What};
+use crate::plan::{Centre, PersonIx, PhotographerIx, Plan, Post, Span, Standpoint, Way};
 use crate::staging::route::{Blocker, Obstacles};
 use glam::Vec2;
 use std::collections::BTreeMap;
-
-/// One thing that won't go as planned.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Hitch {
-    /// Seconds into the ceremony.
-    pub at_s: f64,
-    /// The cue, stretch or frame it comes from.
-    pub written: Span,
-    pub what: What,
-}
-
-#[derive(Debug, Clone, PartialEq)]
-pub enum What {
-    /// There is no free way; they go straight.
-    NoWay { who: String },
-    /// Somebody walks into something.
-    IntoThing { who: String, thing: String },
-    /// Two come closer than bodies can.
-    IntoEachOther { who: String, other: String, apart_m: f32 },
-    /// Somebody walks into a photographer who stands there.
-    IntoPhotographer { who: String, photographer: String, apart_m: f32 },
-    /// A walk begins before the one before it has ended.
-    CutShort { who: String, left_m: f32 },
-    /// A photographer isn't ready when the stretch begins.
-    Late { who: String, standpoint: String, late_s: f64, way_m: f32, pace_mps: f32 },
-    /// A photographer stands where somebody is.
-    InTheWay { who: String, standpoint: String, other: String, apart_m: f32 },
-    /// A photographer has no free way to a standpoint.
-    NoWayTo { who: String, standpoint: String },
-    /// A cue begins when its moment is over, because of those it follows.
-    AfterItsMoment { moment: String, late_s: f64 },
-    /// A cue lets somebody come in who is there.
-    ThereAlready { who: String },
-    /// A cue lets somebody step aside or go round something who isn't there.
-    NotThereToGo { who: String },
-    /// Whom they should go round isn't there.
-    NobodyToCircle { who: String, other: String },
-    /// There are more ways through each other than are looked at.
-    NotAllLookedAt,
-    /// What a frame waits for never happens; the frame can't be taken.
-    Never { frame: String, waits_for: String, why: String, never: Never },
-    /// When it happens, the standpoint isn't held.
-    NotHeld { frame: String, standpoint: String, after_s: f64 },
-    /// When it happens, somebody of the frame isn't there.
-    NotThere { frame: String, who: String, after_s: f64 },
-}
-
-impl What {
-    /// The plan contradicts itself: there is nothing to draw.
-    pub fn is_impossible(&self) -> bool {
-        matches!(self, What::Never { .. } | What::NotHeld { .. } | What::NotThere { .. })
-    }
-
-    /// What to do about it.
-    pub fn help(&self) -> String {
-        match self {
-            What::NoWay { .. } => "move what stands in the way, or give spots to walk by: `by: [(x, z)]`".to_owned(),
-            What::IntoThing { thing, .. } => format!("lead them round it with `by`, or move `{thing}`"),
-            What::IntoEachOther { .. } => {
-                "let one of them wait (`follows`, or a later `after`), or give them ways apart with `by`".to_owned()
-            }
-            What::IntoPhotographer { who, photographer, .. } => {
-                format!(
-                    "move the standpoint of `{photographer}`, let it end before (`to`), or lead `{who}` round with `by`"
-                )
-            }
-            What::CutShort { .. } => "begin later, let it follow the first walk, or walk faster: `pace`".to_owned(),
-            What::Late { .. } => {
-                "leave the standpoint before earlier (`to`), begin here later (`from`), or walk faster (`pace`)"
-                    .to_owned()
-            }
-            What::InTheWay { other, .. } => format!("move the standpoint, or `{other}`"),
-            What::NoWayTo { .. } => "give spots to walk by, `by: [(x, z)]`, or choose another standpoint".to_owned(),
-            What::AfterItsMoment { moment, .. } => {
-                format!("lengthen `{moment}`, walk faster (`pace`), or move the cue to the next moment")
-            }
-            What::ThereAlready { who } => {
-                format!(
-                    "take out `from`; or, so that they come in, give `{who}` no `at` under people, or let them leave before"
-                )
-            }
-            What::NotThereToGo { who } | What::NobodyToCircle { other: who, .. } => {
-                format!("let `{who}` come first: `at` under people, or an earlier cue with `at`")
-            }
-            What::NotAllLookedAt => "mend what is told here, and look again".to_owned(),
-            What::Never { never, .. } => match never {
-                Never::Absent => "let them be there in that moment, or take the frame in another",
-                Never::TooFar { .. } => {
-                    "choose a greater distance, another standpoint or another mark, or `after` seconds"
-                }
-                Never::NotDone => {
-                    "give them a cue for it in that moment, or take the frame in another, or `after` seconds"
-                }
-            }
-            .to_owned(),
-            What::NotHeld { standpoint, .. } => {
-                format!("hold `{standpoint}` then (`during`), or take the frame otherwise")
-            }
-            What::NotThere { who, .. } => format!("let `{who}` be there by then, or take the frame at another time"),
-        }
-    }
-}
-
-impl std::fmt::Display for What {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self {
-            What::NoWay { who } => {
-                write!(f, "`{who}` finds no free way there and walks straight through what is in it")
-            }
-            What::IntoThing { who, thing } => write!(f, "`{who}` walks into `{thing}`"),
-            What::IntoEachOther { who, other, apart_m } => {
-                write!(f, "`{who}` and `{other}` walk into each other: {apart_m:.2} m from middle to middle")
-            }
-            What::IntoPhotographer { who, photographer, apart_m } => {
-                write!(f, "`{who}` walks into `{photographer}`, who stands there: {apart_m:.2} m from middle to middle")
-            }
-            What::CutShort { who, left_m } => {
-                write!(f, "`{who}` has {left_m:.1} m left to walk when this walk begins")
-            }
-            What::Late { who, standpoint, late_s, way_m, pace_mps } => write!(
-                f,
-                "`{who}` is ready at `{standpoint}` {late_s:.1} s late: {way_m:.1} m to walk at {pace_mps:.1} m/s"
-            ),
-            What::InTheWay { who, standpoint, other, apart_m } => {
-                write!(f, "`{who}` at `{standpoint}` stands where `{other}` is: {apart_m:.2} m from middle to middle")
-            }
-            What::NoWayTo { who, standpoint } => write!(f, "`{who}` finds no free way to `{standpoint}`"),
-            What::AfterItsMoment { moment, late_s } => {
-                write!(f, "this cue begins {late_s:.1} s after the end of `{moment}`: the cue it follows takes so long")
-            }
-            What::ThereAlready { who } => {
-                write!(f, "`{who}` is there already and sets out from where they are, not from `from`")
-            }
-            What::NotThereToGo { who } => write!(f, "`{who}` isn't there and can't go anywhere from there"),
-            What::NobodyToCircle { who, other } => write!(f, "`{who}` can't go round `{other}`, who isn't there"),
-            What::NotAllLookedAt => {
-                write!(f, "so many walk so long that not all of their ways were looked at")
-            }
-            What::Never { frame, waits_for, why, .. } => write!(f, "`{frame}` waits until {waits_for}, but {why}"),
-            What::NotHeld { frame, standpoint, after_s } => {
-                write!(f, "`{frame}` falls {after_s:.1} s into its moment, when `{standpoint}` isn't held")
-            }
-            What::NotThere { frame, who, after_s } => {
-                write!(f, "`{frame}` falls {after_s:.1} s into its moment, when `{who}` isn't there")
-            }
-        }
-    }
-}
 
 /// Middles of two bodies nearer than this are one in the other: chests are 0.24 m deep (ANSUR II chest depth of men, 254 mm,
 /// from memory), and arms give way.
@@ -242,7 +93,7 @@ impl Run<'_> {
         }
     }
 
-    fn name(&self, who: usize) -> String {
+    pub(super) fn name(&self, who: usize) -> String {
         self.plan.people.get(who).map_or(String::new(), |person| person.id.clone())
     }
 
@@ -561,73 +412,4 @@ fn thing(plan: &Plan, blocker: Blocker) -> String {
         Blocker::Person(ix) => plan.people.get(ix).map(|it| it.id.clone()),
     };
     id.unwrap_or_default()
-}
-
-/// Goes through the plan once: finds the instants that frames wait for, and tells what won't go as planned.
-///
-/// Frames without `when` keep their time. A frame whose instant can't be found keeps half its moment and has a hitch that is
-/// [impossible](What::is_impossible).
-pub fn rehearse(mut plan: Plan) -> (Plan, Vec<Hitch>) {
-    let run = Run::new(&plan);
-    let mut hitches = run.hitches();
-    let times: Vec<Option<f64>> = plan.frames.iter().map(|frame| frame_time(&run, frame, &mut hitches)).collect();
-    for (frame, after_s) in plan.frames.iter_mut().zip(times) {
-        frame.after_s = after_s.unwrap_or(frame.after_s);
-    }
-    (plan, hitches)
-}
-
-fn frame_time(run: &Run, frame: &Frame, hitches: &mut Vec<Hitch>) -> Option<f64> {
-    let plan = run.plan;
-    let when = frame.when?;
-    let start_s = plan.moments.get(frame.moment.0)?.start_s;
-    let standpoint = plan.standpoints.get(frame.standpoint.0)?;
-    let mut tell = |at_s: f64, what: What| hitches.push(Hitch { at_s, written: frame.written, what });
-    let after_s = match run.after_s(frame) {
-        Ok(after_s) => after_s?,
-        Err(never) => {
-            let why = why(never);
-            tell(start_s, What::Never { frame: frame.id.clone(), waits_for: waits_for(run, when), why, never });
-            return None;
-        }
-    };
-    let held = standpoint.during.iter().any(|stretch| {
-        stretch.moment == frame.moment && stretch.from_s <= after_s + 1e-3 && after_s <= stretch.to_s + 1e-3
-    });
-    let at_s = start_s + after_s;
-    if !held {
-        tell(at_s, What::NotHeld { frame: frame.id.clone(), standpoint: standpoint.id.clone(), after_s });
-    }
-    for who in frame.of.iter().filter(|who| run.spot(who.0, at_s).is_none()) {
-        tell(at_s, What::NotThere { frame: frame.id.clone(), who: run.name(who.0), after_s });
-    }
-    Some(after_s)
-}
-
-fn waits_for(run: &Run, when: When) -> String {
-    match when {
-        When::Within { who, distance_m } => {
-            format!("`{}` is within {distance_m:.1} m of the camera", run.name(who.0))
-        }
-        When::Passing { who, spot } => format!("`{}` passes {}", run.name(who.0), landmark(run.plan, spot)),
-        When::During { who, deed } => format!("`{}` {}", run.name(who.0), deed.word()),
-    }
-}
-
-/// The mark or fixture at a spot.
-fn landmark(plan: &Plan, spot: Vec2) -> String {
-    let marks = plan.marks.iter().map(|mark| (&mark.id, mark.at));
-    let fixtures = plan.venue.fixtures.iter().map(|fixture| (&fixture.id, fixture.at));
-    let there = marks.chain(fixtures).find(|(_, at)| *at == spot);
-    there.map_or_else(|| "that spot".to_owned(), |(id, _)| format!("`{id}`"))
-}
-
-fn why(never: Never) -> String {
-    match never {
-        Never::Absent => "they aren't there in that moment".to_owned(),
-        Never::TooFar { nearest_m, after_s } => {
-            format!("they come no nearer than {nearest_m:.1} m, {after_s:.1} s into the moment")
-        }
-        Never::NotDone => "nobody sees that in that moment".to_owned(),
-    }
 }

@@ -25,18 +25,23 @@ mod moves;
 
 mod times;
 
+mod what;
+
 mod hitches;
+
+mod rehearse;
 
 pub use attention::Attention;
 pub use guests::GuestRun;
 pub use heading::{Spots, Together, Turning, alone, nearness, with_whom};
-pub use hitches::{Hitch, What, rehearse};
 pub use moves::{CrewAt, Move};
 pub use path::{Path, turn};
+pub use rehearse::rehearse;
 pub use spots::UP_FROM_SEAT_M;
 pub use timeline::{Blend, SAME_S, Timeline, smooth};
 pub use times::Never;
 pub use track::{Pose, Stay, Track, Walk};
+pub use what::{Hitch, What};
 
 use super::couple::couple;
 use crate::plan::{CueIx, PersonIx, Plan};
