@@ -26,7 +26,7 @@ impl WhiteBalance {
 }
 
 /// Balance that a camera finds for light of a colour (linear sRGB, any strength): after von Kries, each cone response
-/// scaled by white over the light's, by [`FOLLOWS`] of the way.
+/// scaled by white over the light's, by most of the way.
 pub fn white_balance(light: DVec3) -> WhiteBalance {
     balance_by(light, FOLLOWS)
 }
