@@ -7,7 +7,7 @@ use super::figure::skeleton::{Bearing, Stance};
 use super::floor::floor_height;
 use super::gait::{self, Stride};
 use super::kiss::bring_faces_together;
-use super::run::{REACH_S, Stay, Walk, smooth, turn};
+use super::run::{REACH_S, Stay, TURN_S, Walk, smooth};
 use super::scene::{Deed, Scene, come};
 use super::tableau::OwnerKind;
 use crate::plan::{Gesture, PersonIx, Posture};
@@ -156,7 +156,7 @@ fn walking(scene: &Scene, i: usize, body: &Body, walk: &Walk, floor: impl Fn(Vec
     // Beside whom they walk they may be a hand's breadth off their own way, feet and all.
     let aside = scene.spots[i].unwrap_or_default() - walk.spot(scene.at_s);
     let towards = match walk.sidelong {
-        true => walk.path.heading_at(length_m * 0.5).unwrap_or(0.0) - scene.headings[i],
+        true => walk.path.heading_at(length_m * 0.5).unwrap_or(0.0) - heading_then(walk.begins_s),
         false => 0.0,
     };
     let mut steps = gait::Walk::new(body, scene.chance(i), length_m, walk.pace_mps(), towards);
@@ -167,20 +167,12 @@ fn walking(scene: &Scene, i: usize, body: &Body, walk: &Walk, floor: impl Fn(Vec
         let longest_m = pair.iter().copied().fold(f32::INFINITY, f32::min) * STRIDES;
         steps = steps.in_step(step_m.min(longest_m), begins);
     }
-    // Feet begin and end as the body stands then, and go after the way in between.
-    let step_m = steps.step_m().min(length_m * 0.5).max(1e-3);
-    let near_start = travelled_m < 3.0 * step_m;
-    let near_end = travelled_m > length_m - 3.0 * step_m;
-    let first = if near_start { Some(heading_then(walk.begins_s)) } else { None };
-    let last = if near_end { Some(heading_then(walk.ends_s)) } else { None };
+    // Feet point where the body faces as it passes: along the way, but for a turn that goes on at first.
     let on_path = |m: f32| {
-        let along = match walk.sidelong {
-            true => first.or(last).unwrap_or(scene.headings[i]),
-            false => walk.path.heading_at(m).unwrap_or(scene.headings[i]),
-        };
-        let heading = first.map_or(along, |first| turn(first, along, m / step_m, false));
-        let heading = last.map_or(heading, |last| turn(last, heading, (length_m - m) / step_m, false));
-        (walk.path.at(m) + aside, heading)
+        let passes_s = walk.begins_s + gait::passes_s(length_m, walk.ends_s - walk.begins_s, m);
+        let turned = !walk.sidelong && passes_s > walk.begins_s + TURN_S;
+        let along = if turned { walk.path.heading_at(m) } else { None };
+        (walk.path.at(m) + aside, along.unwrap_or_else(|| heading_then(passes_s)))
     };
     steps.stride(travelled_m, on_path, floor)
 }

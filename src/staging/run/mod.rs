@@ -32,7 +32,7 @@ pub use guests::GuestRun;
 pub use heading::{Spots, Together, Turning, alone, nearness, with_whom};
 pub use hitches::{Hitch, What, rehearse};
 pub use moves::{CrewAt, Move};
-pub use path::{Path, turn};
+pub use path::Path;
 pub use spots::UP_FROM_SEAT_M;
 pub use timeline::{Blend, SAME_S, Timeline, smooth};
 pub use times::Never;
