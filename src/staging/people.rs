@@ -7,7 +7,7 @@ use super::figure::skeleton::{Bearing, Stance};
 use super::floor::floor_height;
 use super::gait::{self, Stride};
 use super::kiss::bring_faces_together;
-use super::run::{REACH_S, Stay, TURN_S, Walk, smooth};
+use super::run::{REACH_S, Stay, TURN_S, Track, Walk, smooth};
 use super::scene::{Deed, Scene, come};
 use super::tableau::OwnerKind;
 use crate::plan::{Gesture, PersonIx, Posture};
@@ -161,9 +161,9 @@ fn walking(scene: &Scene, i: usize, body: &Body, walk: &Walk, floor: impl Fn(Vec
     };
     let mut steps = gait::Walk::new(body, scene.chance(i), length_m, walk.pace_mps(), towards);
     if let Some(first) = walk.in_step_with {
-        let pair = walk_partner_statures(scene, i, first);
+        let pair = statures_in_step(scene, first);
         let begins = gait::Walk::new(body, scene.chance(first), length_m, walk.pace_mps(), 0.0).begins();
-        let step_m = gait::step_length_m(pair.iter().sum::<f32>() * 0.5, walk.pace_mps());
+        let step_m = gait::step_length_m(pair.iter().sum::<f32>() / pair.len().max(1) as f32, walk.pace_mps());
         let longest_m = pair.iter().copied().fold(f32::INFINITY, f32::min) * STRIDES;
         steps = steps.in_step(step_m.min(longest_m), begins);
     }
@@ -177,9 +177,9 @@ fn walking(scene: &Scene, i: usize, body: &Body, walk: &Walk, floor: impl Fn(Vec
     steps.stride(travelled_m, on_path, floor)
 }
 
-/// The statures of two who walk in step.
-fn walk_partner_statures(scene: &Scene, i: usize, first: usize) -> [f32; 2] {
-    let stature = |k: usize| scene.plan.people.get(k).map_or(1.7, |who| who.stature_m);
-    let linked = scene.doings[first].now.other.or(scene.doings[i].now.other).unwrap_or(first);
-    [stature(first), stature(linked)]
+/// The statures of those who walk in step with somebody.
+fn statures_in_step(scene: &Scene, first: usize) -> Vec<f32> {
+    let in_step = |track: &Track| track.walk_at(scene.at_s).is_some_and(|walk| walk.in_step_with == Some(first));
+    let people = scene.run.tracks.iter().zip(&scene.plan.people);
+    people.filter(|(track, _)| in_step(track)).map(|(_, person)| person.stature_m).collect()
 }
