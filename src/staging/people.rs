@@ -7,7 +7,7 @@ use super::figure::skeleton::{Bearing, Stance};
 use super::floor::floor_height;
 use super::gait::{self, Stride};
 use super::kiss::bring_faces_together;
-use super::run::{REACH_S, Stay, Walk, smooth, turn};
+use super::run::{REACH_S, Stay, TURN_S, Track, Walk, smooth};
 use super::scene::{Deed, Scene, come};
 use super::tableau::OwnerKind;
 use crate::plan::{Gesture, PersonIx, Posture};
@@ -156,38 +156,30 @@ fn walking(scene: &Scene, i: usize, body: &Body, walk: &Walk, floor: impl Fn(Vec
     // Beside whom they walk they may be a hand's breadth off their own way, feet and all.
     let aside = scene.spots[i].unwrap_or_default() - walk.spot(scene.at_s);
     let towards = match walk.sidelong {
-        true => walk.path.heading_at(length_m * 0.5).unwrap_or(0.0) - scene.headings[i],
+        true => walk.path.heading_at(length_m * 0.5).unwrap_or(0.0) - heading_then(walk.begins_s),
         false => 0.0,
     };
     let mut steps = gait::Walk::new(body, scene.chance(i), length_m, walk.pace_mps(), towards);
     if let Some(first) = walk.in_step_with {
-        let pair = walk_partner_statures(scene, i, first);
+        let pair = statures_in_step(scene, first);
         let begins = gait::Walk::new(body, scene.chance(first), length_m, walk.pace_mps(), 0.0).begins();
-        let step_m = gait::step_length_m(pair.iter().sum::<f32>() * 0.5, walk.pace_mps());
+        let step_m = gait::step_length_m(pair.iter().sum::<f32>() / pair.len().max(1) as f32, walk.pace_mps());
         let longest_m = pair.iter().copied().fold(f32::INFINITY, f32::min) * STRIDES;
         steps = steps.in_step(step_m.min(longest_m), begins);
     }
-    // Feet begin and end as the body stands then, and go after the way in between.
-    let step_m = steps.step_m().min(length_m * 0.5).max(1e-3);
-    let near_start = travelled_m < 3.0 * step_m;
-    let near_end = travelled_m > length_m - 3.0 * step_m;
-    let first = if near_start { Some(heading_then(walk.begins_s)) } else { None };
-    let last = if near_end { Some(heading_then(walk.ends_s)) } else { None };
+    // Feet point where the body faces as it passes: along the way, but for a turn that goes on at first.
     let on_path = |m: f32| {
-        let along = match walk.sidelong {
-            true => first.or(last).unwrap_or(scene.headings[i]),
-            false => walk.path.heading_at(m).unwrap_or(scene.headings[i]),
-        };
-        let heading = first.map_or(along, |first| turn(first, along, m / step_m, false));
-        let heading = last.map_or(heading, |last| turn(last, heading, (length_m - m) / step_m, false));
-        (walk.path.at(m) + aside, heading)
+        let passes_s = walk.begins_s + gait::passes_s(length_m, walk.ends_s - walk.begins_s, m);
+        let turned = !walk.sidelong && passes_s > walk.begins_s + TURN_S;
+        let along = if turned { walk.path.heading_at(m) } else { None };
+        (walk.path.at(m) + aside, along.unwrap_or_else(|| heading_then(passes_s)))
     };
     steps.stride(travelled_m, on_path, floor)
 }
 
-/// The statures of two who walk in step.
-fn walk_partner_statures(scene: &Scene, i: usize, first: usize) -> [f32; 2] {
-    let stature = |k: usize| scene.plan.people.get(k).map_or(1.7, |who| who.stature_m);
-    let linked = scene.doings[first].now.other.or(scene.doings[i].now.other).unwrap_or(first);
-    [stature(first), stature(linked)]
+/// The statures of those who walk in step with somebody.
+fn statures_in_step(scene: &Scene, first: usize) -> Vec<f32> {
+    let in_step = |track: &Track| track.walk_at(scene.at_s).is_some_and(|walk| walk.in_step_with == Some(first));
+    let people = scene.run.tracks.iter().zip(&scene.plan.people);
+    people.filter(|(track, _)| in_step(track)).map(|(_, person)| person.stature_m).collect()
 }

@@ -448,7 +448,7 @@ fn presences(run: &Run, person: usize, at_s: f64, here: Option<Vec2>) -> Vec<(Ve
 }
 
 /// How long people take to step towards each other, seconds: up to half a metre each.
-const STEP_IN_S: f64 = 1.8;
+const STEP_IN_S: f64 = 2.0;
 
 /// How much nearer two come who walk together than their ways have them.
 const ON_THE_WAY_M: f32 = 0.12;

@@ -33,3 +33,15 @@ pub fn travelled_m(length_m: f32, over_s: f64, t_s: f64) -> f32 {
     let share = if t_s < over_s * 0.5 { begun(t_s) } else { 1.0 - begun(over_s - t_s) };
     length_m * share as f32
 }
+
+/// … and when they have come so far: the other way round.
+pub fn passes_s(length_m: f32, over_s: f64, travelled_m: f32) -> f64 {
+    let share = f64::from(travelled_m / length_m.max(1e-6)).clamp(0.0, 1.0);
+    let ramp_s = (over_s * 0.25).min(0.5);
+    let cruise = 1.0 / (over_s - ramp_s).max(1e-6);
+    let begun = |share: f64| {
+        let on_ramp = cruise * ramp_s * 0.5;
+        if share < on_ramp { (2.0 * ramp_s * share / cruise).sqrt() } else { share / cruise + ramp_s * 0.5 }
+    };
+    if share < 0.5 { begun(share) } else { over_s - begun(1.0 - share) }
+}

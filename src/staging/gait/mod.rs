@@ -13,7 +13,7 @@ mod walk;
 
 mod dance;
 
-pub use cadence::{cadence_spm, step_length_m, travelled_m};
+pub use cadence::{cadence_spm, passes_s, step_length_m, travelled_m};
 pub use dance::{BEAT_S, Sway, dance, sway};
 pub use foot::{Foot, Stride};
 pub use walk::Walk;

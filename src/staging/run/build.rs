@@ -111,7 +111,7 @@ fn settle(run: &mut Run, cue: &Cue, who: usize, at_s: f64, arrives_s: f64) -> f6
             let mut begins_s = track.free_s(track.stays.last_s().max(at_s), Pose::Does(posture));
             if track.poses.at(begins_s) == Pose::WithGuests {
                 let stand = &run.guests.stand;
-                let last_s = stand.times().take_while(|when| when + late_s <= begins_s).last();
+                let last_s = stand.times().take_while(|when| *when <= begins_s).last();
                 begins_s = last_s.map_or(begins_s, |last_s| begins_s.max(last_s + late_s + RISE_S));
             }
             track.poses.change(begins_s, Pose::Does(posture));

@@ -222,6 +222,9 @@ impl Goer<'_, '_> {
             // Up just before setting out: not before a partner who takes longer.
             track.poses.change(begins_s - RISE_S - UP_AND_TURNED_S, Pose::Does(Posture::Standing));
         }
+        if track.poses.at(begins_s) == Pose::WithGuests {
+            track.poses.change(begins_s, Pose::Does(Posture::Standing));
+        }
         if before == Stay::Away {
             track.poses.change(at_s, Pose::Does(Posture::Standing));
         }

@@ -35,7 +35,7 @@ pub use attention::Attention;
 pub use guests::GuestRun;
 pub use heading::{Spots, Together, Turning, alone, nearness, with_whom};
 pub use moves::{CrewAt, Move};
-pub use path::{Path, turn};
+pub use path::Path;
 pub use rehearse::rehearse;
 pub use spots::UP_FROM_SEAT_M;
 pub use timeline::{Blend, SAME_S, Timeline, smooth};

@@ -1,6 +1,5 @@
 //! A way along the floor, and how far along it somebody is.
 
-use super::timeline::smooth;
 use crate::staging::angle::wrapped;
 use glam::Vec2;
 
@@ -120,20 +119,6 @@ fn cut_corners(corners: &[Vec2]) -> Vec<Vec2> {
     points
 }
 
-/// Smoothly from one angle to another by the shorter way. Turns of about half a circle go the way `lefthanded` says, so
-/// that they don't change their mind midway.
-pub fn turn(from: f32, to: f32, share: f32, lefthanded: bool) -> f32 {
-    use std::f32::consts::{PI, TAU};
-    let mut way = (to - from + PI).rem_euclid(TAU) - PI;
-    let doubtful = PI - 0.20;
-    if lefthanded && way > doubtful {
-        way -= TAU;
-    } else if !lefthanded && way < -doubtful {
-        way += TAU;
-    }
-    from + way * smooth(share)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -146,13 +131,5 @@ mod tests {
         assert!(path.length_m() < 7.0 && path.length_m() > 6.8, "{}", path.length_m());
         assert!((path.heading_at(1.0).unwrap_or(9.0) - std::f32::consts::FRAC_PI_2).abs() < 1e-4);
         assert!(Path::new(&[]).length_m() == 0.0 && Path::new(&[Vec2::ONE, Vec2::ONE]).heading_at(0.0).is_none());
-    }
-
-    #[test]
-    fn half_turns_go_one_way() {
-        let near = std::f32::consts::PI - 0.05;
-        assert!(turn(0.0, near, 0.5, true) < 0.0);
-        assert!(turn(0.0, -near, 0.5, false) > 0.0);
-        assert!((turn(0.0, 1.0, 1.0, true) - 1.0).abs() < 1e-6);
     }
 }

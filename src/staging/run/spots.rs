@@ -10,7 +10,8 @@ use crate::staging::seating::seat_spot;
 use glam::Vec2;
 
 /// How long before and after a walk one is taken up with it.
-const STOP_S: f64 = 1.4;
+const SET_OUT_S: f64 = 1.4;
+const STOP_S: f64 = 2.2;
 
 /// How far before the middle of the seat one stands.
 pub const UP_FROM_SEAT_M: f32 = 0.27;
@@ -117,9 +118,9 @@ impl Run<'_> {
     /// 1 while a person walks, 0 from a moment before and after.
     pub fn going_share(&self, person: usize, at_s: f64) -> f32 {
         let Some(track) = self.tracks.get(person) else { return 0.0 };
-        let off = |walk: &Walk| (walk.begins_s - at_s).max(at_s - walk.ends_s).max(0.0);
-        let nearest_s = track.walks.iter().map(off).fold(f64::INFINITY, f64::min);
-        1.0 - smooth((nearest_s / STOP_S) as f32)
+        let off = |walk: &Walk| ((walk.begins_s - at_s) / SET_OUT_S).max((at_s - walk.ends_s) / STOP_S);
+        let nearest = track.walks.iter().map(off).fold(f64::INFINITY, f64::min);
+        1.0 - smooth(nearest as f32)
     }
 
     /// How much later than others somebody stands up and sits down with the guests.

@@ -134,6 +134,9 @@ impl Track {
     /// Whatever was still to come after an instant is off.
     pub fn drop_plans_after(&mut self, at_s: f64) {
         self.stays.forget_after(at_s);
+        while self.walks.last().is_some_and(|walk| walk.begins_s > at_s + SAME_S) {
+            self.walks.pop();
+        }
         self.turns.forget_after(at_s);
         self.poses.forget_after(at_s);
         self.faces.forget_after(at_s);
