@@ -57,7 +57,8 @@ impl<'a> PlainCaster<'a> {
             if !ball.meets(origin, direction, reach_m) || skip(index) {
                 continue;
             }
-            if let Some((distance_m, normal)) = enter(&self.tableau.solids[index], origin, direction, reach_m) {
+            let met = enter(&self.tableau.solids[index], origin, direction, reach_m);
+            if let Some((distance_m, normal)) = met.filter(|met| nearest.is_none_or(|hit| met.0 < hit.distance_m)) {
                 nearest = Some(Hit { distance_m, solid: index, normal });
             }
         }
@@ -117,7 +118,7 @@ fn ball_round(solid: &Solid) -> Ball {
 }
 
 /// Distance and normal where a ray enters a solid before `max_m`.
-fn enter(solid: &Solid, origin: Vec3, direction: Vec3, max_m: f32) -> Option<(f32, Vec3)> {
+pub(super) fn enter(solid: &Solid, origin: Vec3, direction: Vec3, max_m: f32) -> Option<(f32, Vec3)> {
     let to_local = solid.turned.inverse();
     let (from, along) = (to_local * (origin - solid.at), to_local * direction);
     let (distance_m, normal) = match &solid.shape {
@@ -131,9 +132,7 @@ fn enter(solid: &Solid, origin: Vec3, direction: Vec3, max_m: f32) -> Option<(f3
 /// tapers.
 fn planes(block: &Block) -> [(Vec3, f32); 6] {
     let half = block.half_m;
-    // A side moves in by (1 − top) of its half width over the full height: its normal leans up by that slope.
-    let lean = |half_width: f32, top: f32| half_width * (1.0 - top) / (2.0 * half.y).max(f32::MIN_POSITIVE);
-    let (lean_x, lean_z) = (lean(half.x, block.top.x), lean(half.z, block.top.y));
+    let (lean_x, lean_z) = (lean(half.x, block.top.x, half.y), lean(half.z, block.top.y, half.y));
     let middle_x = half.x * (1.0 + block.top.x) / 2.0;
     let middle_z = half.z * (1.0 + block.top.y) / 2.0;
     [
@@ -144,6 +143,17 @@ fn planes(block: &Block) -> [(Vec3, f32); 6] {
         (Vec3::new(0.0, lean_z, 1.0), middle_z),
         (Vec3::new(0.0, lean_z, -1.0), middle_z),
     ]
+}
+
+/// A side moves in by (1 − top) of its half width over the full height: its normal leans up by that slope. What is flat
+/// has upright sides half-way between.
+pub(super) fn lean(half_width_m: f32, top: f32, half_height_m: f32) -> f32 {
+    if half_height_m < 1e-6 { 0.0 } else { half_width_m * (1.0 - top) / (2.0 * half_height_m) }
+}
+
+/// Whether a point of the block's own space lies within it.
+pub(super) fn holds(block: &Block, point: Vec3) -> bool {
+    planes(block).iter().all(|(normal, distance)| point.dot(*normal) < *distance)
 }
 
 fn enter_block(block: &Block, from: Vec3, along: Vec3, max_m: f32) -> Option<(f32, Vec3)> {

@@ -1,12 +1,16 @@
 //! What is seen from somewhere in a tableau, by casting rays at its solids.
 
 mod cast;
+mod caster;
 mod interior;
 mod lamps;
 mod light;
+mod octet;
 mod reflects;
+mod tree;
 
 pub use cast::{Hit, PlainCaster, blocked, first_hit};
+pub use caster::Caster;
 pub use interior::{Interior, Portal, interiors};
 pub use lamps::{LampPoint, SPOT_EDGE, lamp_points, light_points};
 pub use light::{FaceLight, Light, SceneLight, Sources, face_light};
