@@ -60,19 +60,20 @@ impl BlockOctet {
     /// Distances at which a ray enters the blocks from outside, infinite where it doesn't.
     #[inline(always)]
     pub fn enter<S: Simd>(&self, simd: S, ray: &Ray<S>) -> Lanes<S> {
-        let load = |eight: &Eight| Lanes::load_array_ref(simd, eight);
-        let to_own =
-            |row: &[Eight; 3], [x, y, z]: [Lanes<S>; 3]| load(&row[0]) * x + load(&row[1]) * y + load(&row[2]) * z;
-        let away = [0, 1, 2].map(|axis| ray.origin[axis] - load(&self.at[axis]));
-        let from = [0, 1, 2].map(|axis| to_own(&self.rows[axis], away));
-        let along = [0, 1, 2].map(|axis| to_own(&self.rows[axis], ray.direction));
+        let away = sub(ray.origin, load(simd, &self.at));
+        let mut from = [Lanes::splat(simd, 0.0); 3];
+        let mut along = from;
+        for axis in 0..3 {
+            let row = load(simd, &self.rows[axis]);
+            (from[axis], along[axis]) = (dot(row, away), dot(row, ray.direction));
+        }
         let mut slab = Slab::new(simd);
-        let half_height = load(&self.half_height);
+        let half_height = Lanes::load_array_ref(simd, &self.half_height);
         slab.plane(from[1] - half_height, along[1]);
         slab.plane(-from[1] - half_height, -along[1]);
         for (side, axis) in [(0, 0), (1, 2)] {
-            let (lean, middle) = (load(&self.lean[side]), load(&self.middle[side]));
-            let (up, rising) = (lean * from[1] - middle, lean * along[1]);
+            let lean = Lanes::load_array_ref(simd, &self.lean[side]);
+            let (up, rising) = (lean * from[1] - Lanes::load_array_ref(simd, &self.middle[side]), lean * along[1]);
             slab.plane(up + from[axis], rising + along[axis]);
             slab.plane(up - from[axis], rising - along[axis]);
         }
@@ -96,7 +97,7 @@ impl<S: Simd> Slab<S> {
     /// Cuts at a plane that the ray starts `outside` of and moves away from at `speed`.
     #[inline(always)]
     pub fn plane(&mut self, outside: Lanes<S>, speed: Lanes<S>) {
-        let [zero, never] = [0.0, f32::INFINITY].map(|value| Lanes::splat(self.simd, value));
+        let (zero, never) = (Lanes::splat(self.simd, 0.0), Lanes::splat(self.simd, f32::INFINITY));
         // Along the plane: never left from inside or upon it, never come in from outside.
         let still = outside.simd_gt(zero).select(-never, never);
         let at = speed.simd_eq(zero).select(still, -outside / speed);
@@ -147,11 +148,10 @@ impl TriangleOctet {
     /// Distances at which a ray meets the triangles from either side, infinite where it doesn't.
     #[inline(always)]
     pub fn meet<S: Simd>(&self, simd: S, ray: &Ray<S>) -> Lanes<S> {
-        let load = |eight: &[Eight; 3]| [0, 1, 2].map(|axis| Lanes::load_array_ref(simd, &eight[axis]));
-        let (ab, ac, a) = (load(&self.edges[0]), load(&self.edges[1]), load(&self.corner));
+        let (ab, ac) = (load(simd, &self.edges[0]), load(simd, &self.edges[1]));
         let across = cross(ray.direction, ac);
         let volume = dot(ab, across);
-        let from = [0, 1, 2].map(|axis| ray.origin[axis] - a[axis]);
+        let from = sub(ray.origin, load(simd, &self.corner));
         let beside = cross(from, ab);
         let (zero, one) = (Lanes::splat(simd, 0.0), Lanes::splat(simd, 1.0));
         let over = one / volume;
@@ -164,6 +164,17 @@ impl TriangleOctet {
             & distance.simd_ge(zero);
         met.select(distance, Lanes::splat(simd, f32::INFINITY))
     }
+}
+
+#[inline(always)]
+fn load<S: Simd>(simd: S, three: &[Eight; 3]) -> [Lanes<S>; 3] {
+    let [x, y, z] = three;
+    [Lanes::load_array_ref(simd, x), Lanes::load_array_ref(simd, y), Lanes::load_array_ref(simd, z)]
+}
+
+#[inline(always)]
+fn sub<S: Simd>(a: [Lanes<S>; 3], b: [Lanes<S>; 3]) -> [Lanes<S>; 3] {
+    [a[0] - b[0], a[1] - b[1], a[2] - b[2]]
 }
 
 #[inline(always)]

@@ -28,16 +28,20 @@ pub struct Ray<S: Simd> {
 impl<S: Simd> Ray<S> {
     #[inline(always)]
     pub fn new(simd: S, origin: Vec3, direction: Vec3) -> Self {
-        let (origin, direction) = (origin.to_array(), direction.to_array());
         // Along an axis a ray crosses the other two's planes as good as never.
-        let inverse = direction.map(|along| 1.0 / if along.abs() < 1e-20 { 1e-20f32.copysign(along) } else { along });
+        let crosses = Vec3::select(direction.abs().cmplt(Vec3::splat(1e-20)), direction.signum() * 1e-20, direction);
         Self {
-            origin: origin.map(|value| Lanes::splat(simd, value)),
-            direction: direction.map(|value| Lanes::splat(simd, value)),
-            inverse: inverse.map(|value| Lanes::splat(simd, value)),
-            backwards: inverse.map(|value| value < 0.0),
+            origin: splat(simd, origin),
+            direction: splat(simd, direction),
+            inverse: splat(simd, crosses.recip()),
+            backwards: [crosses.x < 0.0, crosses.y < 0.0, crosses.z < 0.0],
         }
     }
+}
+
+#[inline(always)]
+fn splat<S: Simd>(simd: S, value: Vec3) -> [Lanes<S>; 3] {
+    [Lanes::splat(simd, value.x), Lanes::splat(simd, value.y), Lanes::splat(simd, value.z)]
 }
 
 impl Tree {
@@ -63,12 +67,14 @@ impl Tree {
                 }
             } else {
                 let node = &self.nodes[child as usize];
-                let side = |axis: usize, far: bool| {
-                    let side = if ray.backwards[axis] == far { &node.low[axis] } else { &node.high[axis] };
-                    (Lanes::load_array_ref(simd, side) - ray.origin[axis]) * ray.inverse[axis]
-                };
-                let enters = side(0, false).max(side(1, false)).max(side(2, false)).max(Lanes::splat(simd, 0.0));
-                let leaves = side(0, true).min(side(1, true)).min(side(2, true)).min(Lanes::splat(simd, *reach_m));
+                let [mut enters, mut leaves] = [Lanes::splat(simd, 0.0), Lanes::splat(simd, *reach_m)];
+                for axis in 0..3 {
+                    let (low, high) = (&node.low[axis], &node.high[axis]);
+                    let (near, far) = if ray.backwards[axis] { (high, low) } else { (low, high) };
+                    let near = (Lanes::load_array_ref(simd, near) - ray.origin[axis]) * ray.inverse[axis];
+                    let far = (Lanes::load_array_ref(simd, far) - ray.origin[axis]) * ray.inverse[axis];
+                    (enters, leaves) = (enters.max(near), leaves.min(far));
+                }
                 let mut met = enters.simd_le(leaves).to_bitmask();
                 if met != 0 {
                     let enters = enters.to_array();
