@@ -5,7 +5,7 @@ use rayon::prelude::*;
 use standpoint::optics::Camera;
 use standpoint::picture::prepare_in;
 use standpoint::plan::{Plan, load};
-use standpoint::sight::{Caster, PlainCaster};
+use standpoint::sight::{Caster, IdImage, Pane, PlainCaster};
 use standpoint::staging::{Run, Tableau, rehearse};
 use std::path::Path;
 use std::time::{Duration, Instant};
@@ -20,10 +20,20 @@ fn main() {
     let ready = prepare_in(&run, frame).expect("a frame");
     let coherent = pixels(&ready.composed.camera, [960, 640]);
     let random = scattered(coherent.len());
+    let pane = Pane::picture(&ready.composed.camera, [960, 640]);
     println!("orchard, {}: {} solids, {} rays", frame.id, ready.tableau.solids.len(), coherent.len());
     for (what, rays) in [("coherent", &coherent), ("random", &random)] {
         cast(&ready.tableau, what, rays);
     }
+    let caster = Caster::new(&ready.tableau);
+    let tiles = || caster.ids(pane, |_| false).solids.iter().filter(|solid| **solid != IdImage::NOTHING).count();
+    let one = rayon::ThreadPoolBuilder::new().num_threads(1).build().expect("a thread");
+    let by = |threads: &str, (hits, took): (usize, Duration)| {
+        let m_rays = coherent.len() as f64 / took.as_secs_f64() / 1e6;
+        println!(" coherent tiles of the id image, {threads:<11} {m_rays:>7.2} M rays/s  {hits} hits");
+    };
+    by("one thread", fastest(&|| one.install(tiles)));
+    by("all threads", fastest(&tiles));
     rebuild(&plan);
 }
 

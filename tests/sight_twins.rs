@@ -4,8 +4,9 @@ mod common;
 
 use common::block;
 use glam::{Quat, Vec2, Vec3, vec2, vec3};
+use standpoint::optics::Camera;
 use standpoint::plan::load;
-use standpoint::sight::{Caster, PlainCaster};
+use standpoint::sight::{Caster, IdImage, Pane, PlainCaster};
 use standpoint::staging::{Block, Shape, Solid, Tableau, TriangleMesh, rehearse, stage};
 use std::path::Path;
 use std::sync::Arc;
@@ -138,6 +139,56 @@ fn a_grid_of_blocks_by_rays_along_their_edges() {
     ];
     let (all, hits, wrong) = differ(&tableau, origins.flat_map(|at| ways.iter().map(move |&way| (at, way))));
     assert!(hits > all / 4 && wrong == 0, "{wrong} of {all} rays differ, {hits} hit");
+}
+
+/// Pixel by pixel what rays one by one say, on odd sizes, upright and slanting, with solids left out, beside the picture.
+#[test]
+fn id_images_ray_by_ray() {
+    let tableau = demo("orchard.ron", "kiss");
+    let caster = Caster::new(&tableau);
+    let skip = |solid: usize| solid % 5 == 0;
+    let views = [
+        (vec3(0.4, 1.6, 9.0), vec3(0.0, 1.2, 0.0), 0.035, [0.036, 0.024], [151, 101]),
+        (vec3(-4.0, 0.9, 3.0), vec3(1.0, 1.5, -1.0), 0.085, [0.024, 0.036], [67, 99]),
+        (vec3(2.0, 9.0, 6.0), vec3(0.0, 0.0, 0.0), 0.020, [0.036, 0.024], [96, 64]),
+    ];
+    for (eye, target, focal_m, sensor_m, size) in views {
+        let turned = Camera::look_at(eye, target);
+        let camera =
+            Camera { eye, turned, sensor_m, focal_m, f_number: 4.0, focus_m: 5.0, shutter_s: 0.01, iso: 100.0 };
+        let picture = Pane::picture(&camera, size);
+        let beside = picture.part([-40, size[1] as i32 - 9], [37, 30]);
+        let mut differ = 0;
+        for pane in [picture, beside] {
+            let image = caster.ids(pane, skip);
+            assert_eq!(image.solids.len(), (pane.width * pane.height) as usize);
+            for y in 0..pane.height {
+                for x in 0..pane.width {
+                    let towards = pane.towards(x, y);
+                    let ray = caster.first_hit(eye, towards.normalize(), 1e4, skip);
+                    let pixel = (y * pane.width + x) as usize;
+                    let same = match (ray, image.solids[pixel]) {
+                        (None, IdImage::NOTHING) => true,
+                        (Some(hit), solid) => {
+                            let distance_m = image.depths_m[pixel] * towards.length();
+                            (distance_m - hit.distance_m).abs() < 1e-4 * hit.distance_m && hit.solid == solid as usize
+                        }
+                        _ => false,
+                    };
+                    differ += usize::from(!same);
+                }
+            }
+        }
+        assert!(differ <= 3, "{differ} pixels differ from {eye}");
+    }
+    // The middle of a pixel is where the camera's own projection has it.
+    let (eye, sensor_m) = (vec3(0.4, 1.6, 9.0), [0.036, 0.024]);
+    let turned = Camera::look_at(eye, vec3(0.0, 1.2, 0.0));
+    let camera =
+        Camera { eye, turned, sensor_m, focal_m: 0.05, f_number: 4.0, focus_m: 5.0, shutter_s: 0.01, iso: 100.0 };
+    let pane = Pane::picture(&camera, [300, 200]);
+    let (u, v, depth) = camera.image_from_world(eye + pane.towards(37, 11) * 4.0, 300.0).expect("ahead");
+    assert!((u - 37.5).abs() < 1e-3 && (v - 11.5).abs() < 1e-3 && (depth - 4.0).abs() < 1e-4, "{u} {v} {depth}");
 }
 
 /// Coplanar faces: of several solids at one distance the first in the tableau is seen, whichever way they are asked.

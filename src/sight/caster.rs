@@ -44,8 +44,11 @@ impl<'a> Caster<'a> {
         let triangle_bounds: Vec<Bounds> =
             triangles.iter().map(|(_, corners)| bounds_of(corners.iter().copied())).collect();
         let (block_tree, triangle_tree) = (Tree::new(&block_bounds), Tree::new(&triangle_bounds));
-        let block_octets =
-            block_tree.leaves.iter().map(|leaf| BlockOctet::new(leaf.map(|i| blocks.get(i as usize).copied())));
+        let block = |i: u32| {
+            let (number, solid, block) = *blocks.get(i as usize)?;
+            Some((number, solid, block, block_bounds[i as usize].padded()))
+        };
+        let block_octets = block_tree.leaves.iter().map(|leaf| BlockOctet::new(leaf.map(block)));
         let triangle_octets = triangle_tree
             .leaves
             .iter()

@@ -2,6 +2,7 @@
 
 mod cast;
 mod caster;
+mod ids;
 mod interior;
 mod lamps;
 mod light;
@@ -11,6 +12,7 @@ mod tree;
 
 pub use cast::{Hit, PlainCaster, blocked, first_hit};
 pub use caster::Caster;
+pub use ids::{IdImage, Pane};
 pub use interior::{Interior, Portal, interiors};
 pub use lamps::{LampPoint, SPOT_EDGE, lamp_points, light_points};
 pub use light::{FaceLight, Light, SceneLight, Sources, face_light};

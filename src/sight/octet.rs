@@ -16,19 +16,23 @@ type Eight = [f32; 8];
 #[derive(Debug, Clone)]
 #[repr(align(32))]
 pub struct BlockOctet {
-    pub(super) at: [Eight; 3],
+    at: [Eight; 3],
     /// Rows of the rotation from the world into the block's own space.
-    pub(super) rows: [[Eight; 3]; 3],
-    pub(super) half_height: Eight,
+    rows: [[Eight; 3]; 3],
+    half_height: Eight,
     /// Slope of the sides, and their distance from the middle at half height, along x and z.
-    pub(super) lean: [Eight; 2],
-    pub(super) middle: [Eight; 2],
+    lean: [Eight; 2],
+    middle: [Eight; 2],
+    /// What each takes up in the world.
+    pub low: [Eight; 3],
+    pub high: [Eight; 3],
     /// Index into the tableau's solids, or [`NOTHING`].
     pub solids: [u32; 8],
 }
 
 impl BlockOctet {
-    pub fn new(blocks: [Option<(u32, &Solid, &Block)>; 8]) -> Self {
+    /// Of blocks with their place in the tableau and what they take up.
+    pub fn new(blocks: [Option<(u32, &Solid, &Block, Bounds)>; 8]) -> Self {
         // A block that isn't there is met nowhere: outside of all its planes.
         let mut octet = Self {
             at: [[0.0; 8]; 3],
@@ -36,12 +40,18 @@ impl BlockOctet {
             half_height: [-1.0; 8],
             lean: [[0.0; 8]; 2],
             middle: [[-1.0; 8]; 2],
+            low: [[f32::INFINITY; 8]; 3],
+            high: [[f32::NEG_INFINITY; 8]; 3],
             solids: [NOTHING; 8],
         };
-        for (lane, (number, solid, block)) in blocks.into_iter().enumerate().filter_map(|(i, one)| Some((i, one?))) {
+        for (lane, (number, solid, block, bounds)) in
+            blocks.into_iter().enumerate().filter_map(|(i, one)| Some((i, one?)))
+        {
             let own_from_world = Mat3::from_quat(solid.turned.inverse()).transpose();
             for axis in 0..3 {
                 octet.at[axis][lane] = solid.at[axis];
+                octet.low[axis][lane] = bounds.low[axis];
+                octet.high[axis][lane] = bounds.high[axis];
                 for column in 0..3 {
                     octet.rows[axis][column][lane] = own_from_world.col(axis)[column];
                 }
@@ -55,6 +65,27 @@ impl BlockOctet {
             octet.solids[lane] = number;
         }
         octet
+    }
+
+    /// The six planes of one block, as a point sees them: how far it is outside, and the outward normal in the world, not of
+    /// length 1 where the block tapers.
+    pub fn planes(&self, lane: usize, point: Vec3) -> [(f32, Vec3); 6] {
+        let at = |three: &[Eight; 3]| Vec3::new(three[0][lane], three[1][lane], three[2][lane]);
+        let [x, y, z] = [at(&self.rows[0]), at(&self.rows[1]), at(&self.rows[2])];
+        let away = point - at(&self.at);
+        let (half_height, up) = (self.half_height[lane], y.dot(away));
+        let side = |side: usize, axis: Vec3, sign: f32| {
+            let (lean, middle) = (self.lean[side][lane], self.middle[side][lane]);
+            (lean * up - middle + sign * axis.dot(away), y * lean + axis * sign)
+        };
+        [
+            (up - half_height, y),
+            (-up - half_height, -y),
+            side(0, x, 1.0),
+            side(0, x, -1.0),
+            side(1, z, 1.0),
+            side(1, z, -1.0),
+        ]
     }
 
     /// Distances at which a ray enters the blocks from outside, infinite where it doesn't.
@@ -82,7 +113,7 @@ impl BlockOctet {
 }
 
 /// What is left of a ray between planes.
-pub(super) struct Slab<S: Simd> {
+pub struct Slab<S: Simd> {
     simd: S,
     enters: Lanes<S>,
     leaves: Lanes<S>,
@@ -118,8 +149,8 @@ impl<S: Simd> Slab<S> {
 #[derive(Debug, Clone)]
 #[repr(align(32))]
 pub struct TriangleOctet {
-    pub(super) corner: [Eight; 3],
-    pub(super) edges: [[Eight; 3]; 2],
+    corner: [Eight; 3],
+    edges: [[Eight; 3]; 2],
     /// Index into the tableau's solids, or [`NOTHING`].
     pub solids: [u32; 8],
 }
@@ -138,11 +169,16 @@ impl TriangleOctet {
         octet
     }
 
-    /// What the triangle of a lane takes up.
+    /// The corner of one triangle, and the edges from it.
+    pub fn triangle(&self, lane: usize) -> (Vec3, [Vec3; 2]) {
+        let at = |three: &[Eight; 3]| Vec3::new(three[0][lane], three[1][lane], three[2][lane]);
+        (at(&self.corner), [at(&self.edges[0]), at(&self.edges[1])])
+    }
+
+    /// What one triangle takes up.
     pub fn bounds(&self, lane: usize) -> Bounds {
-        let at = |three: &[Eight; 3]| Vec3::from_array(std::array::from_fn(|axis| three[axis][lane]));
-        let corner = at(&self.corner);
-        self.edges.iter().fold(Bounds::NOTHING.with(corner), |sum, edge| sum.with(corner + at(edge)))
+        let (corner, edges) = self.triangle(lane);
+        edges.iter().fold(Bounds::NOTHING.with(corner), |sum, &edge| sum.with(corner + edge))
     }
 
     /// Distances at which a ray meets the triangles from either side, infinite where it doesn't.

@@ -3,9 +3,11 @@
 //! Wide nodes after I. Wald, C. Benthin, S. Boulos, "Getting rid of packets" (IEEE Symposium on Interactive Ray Tracing,
 //! 2008): one ray is tried against eight boxes at once.
 
+mod beam;
 mod build;
 mod walk;
 
+pub use beam::Beam;
 pub use walk::{Lanes, NOTHING, Ray, first_lane};
 
 use glam::Vec3;
@@ -29,7 +31,7 @@ impl Bounds {
     }
 
     /// Larger by what rounding may lose on the way of a ray to it.
-    fn padded(self) -> Self {
+    pub fn padded(self) -> Self {
         let slack = self.low.abs().max(self.high.abs()) * 2e-6 + Vec3::splat(1e-6);
         Self { low: self.low - slack, high: self.high + slack }
     }

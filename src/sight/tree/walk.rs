@@ -11,7 +11,7 @@ pub const NOTHING: u32 = u32::MAX;
 
 /// Nodes that a walk may have to come back to: seven from each level, and a tree has at most forty levels by area and
 /// thirty-two by halves.
-const MEMORY: usize = 7 * 72;
+pub(super) const MEMORY: usize = 7 * 72;
 
 /// Eight numbers side by side.
 pub type Lanes<S> = f32x8<S>;
