@@ -6,7 +6,7 @@ use super::white::{WhiteBalance, white_balance};
 use crate::daylight::Daylight;
 use crate::optics::{Camera, ComposeError, compose};
 use crate::plan::{Frame, Plan};
-use crate::sight::{FaceLight, Light, PlainCaster, Sources, face_light, sum_of};
+use crate::sight::{Caster, FaceLight, Light, Sources, sum_of};
 use crate::staging::{Figure, OwnerIx, OwnerKind, Tableau};
 use glam::DVec3;
 use std::f64::consts::PI;
@@ -62,7 +62,7 @@ pub fn meter(
 ) -> Result<Metered, ComposeError> {
     // Where the camera points doesn't depend on the light.
     let camera = compose(plan, frame, tableau, 1000.0)?.camera;
-    let caster = PlainCaster::new(tableau);
+    let caster = Caster::new(tableau);
     let light = Light::new(&caster, daylight, sources);
     let scene = light.in_picture(&camera);
     let scene_lux = scene.luminance * PI / METERED_REFLECTANCE;
@@ -134,6 +134,6 @@ fn light_without_touching_heads(
         .filter(|other| other.owner != figure.owner && other.eyes.distance(figure.eyes) < HEADS_TOUCH_M)
         .map(|other| other.owner)
         .collect();
-    let solids = tableau.solids.iter().filter(|solid| !touching.contains(&solid.owner)).cloned().collect();
-    face_light(&Tableau { solids, ..tableau.clone() }, daylight, side, sources)
+    let caster = Caster::of(tableau, |solid| !touching.contains(&tableau.solids[solid].owner));
+    Light::new(&caster, daylight, sources).on_face(side)
 }

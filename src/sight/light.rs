@@ -5,7 +5,8 @@
 //!
 //! Light is linear sRGB; its [`sum_of`] is in lux or candela per square metre.
 
-use super::cast::{Hit, PlainCaster};
+use super::cast::Hit;
+use super::caster::Caster;
 use super::interior::{Interior, Portal, interiors};
 use super::lamps::{LampPoint, light_points};
 use super::reflects::{reflects, sum_of};
@@ -70,12 +71,12 @@ impl Sources {
 
 /// Light on the face of `figure`, whose own body shades nothing here (hats and veils let light by).
 pub fn face_light(tableau: &Tableau, daylight: &Daylight, figure: &Figure, sources: &Sources) -> FaceLight {
-    Light::new(&PlainCaster::new(tableau), daylight, sources).on_face(figure)
+    Light::new(&Caster::new(tableau), daylight, sources).on_face(figure)
 }
 
 /// All light in a tableau.
 pub struct Light<'a> {
-    caster: &'a PlainCaster<'a>,
+    caster: &'a Caster<'a>,
     daylight: &'a Daylight,
     sources: &'a Sources,
     /// What each room's surfaces give back, in their order.
@@ -110,7 +111,7 @@ const METER_GRID: [u32; 2] = [12, 8];
 const RAYS_IN_A_CELL: u32 = 16;
 
 impl<'a> Light<'a> {
-    pub fn new(caster: &'a PlainCaster<'a>, daylight: &'a Daylight, sources: &'a Sources) -> Self {
+    pub fn new(caster: &'a Caster<'a>, daylight: &'a Daylight, sources: &'a Sources) -> Self {
         let mut light = Self { caster, daylight, sources, bounced: vec![], whose: None };
         light.bounced = sources.rooms.iter().map(|room| light.bounced_in(room)).collect();
         light
