@@ -126,12 +126,8 @@ impl Frames {
 
     /// All wanted frames, ready to draw; nothing is written if one can't be.
     fn prepared<'a>(&self, plan: &'a Plan) -> Result<Vec<Prepared<'a>>, Failure> {
+        let wanted = wanted_frames(plan, &self.only, &self.plan)?;
         let known: Vec<&str> = plan.frames.iter().map(|frame| frame.id.as_str()).collect();
-        for wanted in self.only.iter().filter(|id| !id.is_empty()) {
-            if !known.contains(&wanted.as_str()) {
-                return Err(Failure::Wrong(unknown_frame(wanted, &known, &self.plan)));
-            }
-        }
         if let Some(taken) =
             self.guides.then(|| known.iter().find(|id| known.contains(&guides_name(id).as_str()))).flatten()
         {
@@ -142,10 +138,9 @@ impl Frames {
                 self.plan.display()
             )));
         }
-        let wanted = |frame: &&Frame| self.only.is_empty() || self.only.contains(&frame.id);
         let run = Run::new(plan);
         let (ready, failed): (Vec<_>, Vec<_>) =
-            plan.frames.iter().filter(wanted).map(|frame| prepare_in(&run, frame)).partition(Result::is_ok);
+            wanted.into_iter().map(|frame| prepare_in(&run, frame)).partition(Result::is_ok);
         if failed.is_empty() {
             return Ok(ready.into_iter().filter_map(Result::ok).collect());
         }
@@ -231,6 +226,18 @@ impl Output<'_> {
 /// Name of the copy with guides, without its ending.
 fn guides_name(id: &str) -> String {
     format!("{id}-guides")
+}
+
+/// The frames of a plan that `only` names, all if it names none, in the plan's order.
+///
+/// # Errors
+/// It names one that isn't there.
+pub fn wanted_frames<'a>(plan: &'a Plan, only: &[String], path: &Path) -> Result<Vec<&'a Frame>, Failure> {
+    let known: Vec<&str> = plan.frames.iter().map(|frame| frame.id.as_str()).collect();
+    if let Some(unknown) = only.iter().find(|id| !id.is_empty() && !known.contains(&id.as_str())) {
+        return Err(Failure::Wrong(unknown_frame(unknown, &known, path)));
+    }
+    Ok(plan.frames.iter().filter(|frame| only.is_empty() || only.contains(&frame.id)).collect())
 }
 
 fn unknown_frame(wanted: &str, known: &[&str], plan: &Path) -> String {

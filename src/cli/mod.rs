@@ -8,6 +8,7 @@ mod frames;
 mod instant;
 mod new;
 mod report;
+mod sight;
 mod strip;
 mod tableau;
 
@@ -36,6 +37,7 @@ struct Arguments {
 enum Command {
     New(new::New),
     Frames(frames::Frames),
+    Sight(sight::Sight),
     Tableau(tableau::Tableau),
 }
 
@@ -68,6 +70,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let done = match arguments.command {
         Command::New(command) => command.run(voice),
         Command::Frames(command) => command.run(voice),
+        Command::Sight(command) => command.run(voice),
         Command::Tableau(command) => command.run(voice),
     };
     match done {

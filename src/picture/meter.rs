@@ -134,6 +134,7 @@ fn light_without_touching_heads(
         .filter(|other| other.owner != figure.owner && other.eyes.distance(figure.eyes) < HEADS_TOUCH_M)
         .map(|other| other.owner)
         .collect();
-    let caster = Caster::of(tableau, |solid| !touching.contains(&tableau.solids[solid].owner));
+    let others = |solid: &usize| !touching.contains(&tableau.solids[*solid].owner);
+    let caster = Caster::of(tableau, (0..tableau.solids.len()).filter(others));
     Light::new(&caster, daylight, sources).on_face(side)
 }

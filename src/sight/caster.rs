@@ -9,7 +9,7 @@ use super::tree::{Bounds, NOTHING, Ray, Tree, first_lane};
 use crate::staging::{Block, Shape, Solid, Tableau};
 use fearless_simd::prelude::*;
 use fearless_simd::{Level, dispatch};
-use glam::Vec3;
+use glam::{Vec2, Vec3};
 
 /// A tableau made ready for many rays.
 #[derive(Debug, Clone)]
@@ -25,12 +25,12 @@ pub struct Caster<'a> {
 impl<'a> Caster<'a> {
     /// Of all solids.
     pub fn new(tableau: &'a Tableau) -> Self {
-        Self::of(tableau, |_| true)
+        Self::of(tableau, 0..tableau.solids.len())
     }
 
-    /// Of those solids that `wanted` (called with an index into [`Tableau::solids`]) takes.
-    pub fn of(tableau: &'a Tableau, wanted: impl Fn(usize) -> bool) -> Self {
-        let solids = || tableau.solids.iter().enumerate().filter(|(index, _)| wanted(*index));
+    /// Of some of its solids, by their index into [`Tableau::solids`].
+    pub fn of(tableau: &'a Tableau, solids: impl Iterator<Item = usize> + Clone) -> Self {
+        let solids = || solids.clone().filter_map(|index| Some((index, tableau.solids.get(index)?)));
         let blocks: Vec<(u32, &Solid, &Block)> = solids()
             .filter_map(|(index, solid)| match &solid.shape {
                 Shape::Block(block) => Some((index as u32, solid, block)),
@@ -226,14 +226,25 @@ fn triangles_of(solid: &Solid) -> impl Iterator<Item = [Vec3; 3]> + '_ {
 }
 
 fn bounds_of_block(solid: &Solid, block: &Block) -> Bounds {
-    let half = block.half_m;
-    let corners = [-1.0f32, 1.0].into_iter().flat_map(|x| {
-        [-1.0f32, 1.0].into_iter().flat_map(move |z| {
-            let (x, z) = (half.x * x, half.z * z);
-            [Vec3::new(x, -half.y, z), Vec3::new(x * block.top.x, half.y, z * block.top.y)]
-        })
-    });
-    bounds_of(corners.map(|corner| solid.at + solid.turned * corner))
+    bounds_of(corners_of_block(block).into_iter().map(|corner| solid.at + solid.turned * corner))
+}
+
+/// Corners in the world: a block's eight, a mesh's all.
+pub(super) fn corners_of(solid: &Solid) -> impl Iterator<Item = Vec3> + '_ {
+    let (block, mesh) = match &solid.shape {
+        Shape::Block(block) => (Some(corners_of_block(block)), None),
+        Shape::Mesh(mesh) => (None, Some(&mesh.corners)),
+    };
+    let corners = block.into_iter().flatten().chain(mesh.into_iter().flatten().copied());
+    corners.map(|corner| solid.at + solid.turned * corner)
+}
+
+fn corners_of_block(block: &Block) -> [Vec3; 8] {
+    std::array::from_fn(|corner| {
+        let sign = |bit: usize| if corner >> bit & 1 == 0 { -1.0 } else { 1.0 };
+        let wide = if corner >> 1 & 1 == 0 { Vec2::ONE } else { block.top };
+        block.half_m * Vec3::new(sign(0) * wide.x, sign(1), sign(2) * wide.y)
+    })
 }
 
 /// Nothing if a corner is no number.

@@ -57,6 +57,16 @@ impl Pane {
         Self { left, top, width, height, ..self }
     }
 
+    /// The same rectangle, or a little more, in pixels `times` as wide and high.
+    pub fn coarser(self, times: u32) -> Self {
+        let steps = times.max(1) as i32;
+        let [left, top] = [self.left.div_euclid(steps), self.top.div_euclid(steps)];
+        let across = (self.left + self.width as i32 + steps - 1).div_euclid(steps) - left;
+        let high = (self.top + self.height as i32 + steps - 1).div_euclid(steps) - top;
+        let (right, down) = (self.right * steps as f32, self.down * steps as f32);
+        Self { right, down, left, top, width: across as u32, height: high as u32, ..self }
+    }
+
     /// Towards the middle of a pixel of this pane, counted from its own corner; of depth 1, not of length 1.
     pub fn towards(&self, x: u32, y: u32) -> Vec3 {
         self.through(self.left as f32 + x as f32 + 0.5, self.top as f32 + y as f32 + 0.5)

@@ -8,6 +8,7 @@ mod lamps;
 mod light;
 mod octet;
 mod reflects;
+mod seen;
 mod tree;
 
 pub use cast::{Hit, PlainCaster, blocked, first_hit};
@@ -17,3 +18,6 @@ pub use interior::{Interior, Portal, interiors};
 pub use lamps::{LampPoint, SPOT_EDGE, lamp_points, light_points};
 pub use light::{FaceLight, Light, SceneLight, Sources, face_light};
 pub use reflects::sum_of;
+pub use seen::{
+    AudienceSeen, Beside, CutJoint, FrameSeen, HeadRing, Merger, PartSeen, PersonSeen, SunSeen, ThingSeen, frame_seen,
+};

@@ -54,6 +54,13 @@ pub struct Solid {
     pub material: Material,
 }
 
+impl Solid {
+    /// Veils and glass: they are seen, and what is behind them too.
+    pub fn is_seen_through(&self) -> bool {
+        matches!(self.material.finish, Finish::Veil | Finish::WindowGlass)
+    }
+}
+
 #[derive(Debug, Clone)]
 pub enum Shape {
     Block(Block),
