@@ -17,7 +17,7 @@ pub const GROUPS: [(&str, &[Part]); 4] = [
 ];
 
 /// Pixels that are looked at beside the picture before they are taken in fours, nines and so on.
-const MOST_BESIDE: f64 = 1.5e6;
+const MOST_BESIDE: f64 = 4e5;
 
 /// Pixels of a part of somebody.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Default)]
@@ -40,8 +40,8 @@ pub struct Counted {
     pub extent: Option<Rectangle>,
 }
 
-/// Counts the pixels of some solids of one owner.
-pub fn count(scene: &Scene, solids: &[u32]) -> Counted {
+/// Counts the pixels of some solids of one owner; beside the picture only if some are in it, or `also_outside`.
+pub fn count(scene: &Scene, solids: &[u32], also_outside: bool) -> Counted {
     let pane = scene.picture.pane;
     let frame = Rectangle { left: 0, top: 0, right: pane.width as i32, bottom: pane.height as i32 };
     let Some(round) = rectangle_round(scene, solids) else {
@@ -64,7 +64,7 @@ pub fn count(scene: &Scene, solids: &[u32]) -> Counted {
         }
     }
     seen.alone_px = seen.in_frame_px;
-    if !round.lies_in(frame) {
+    if !round.lies_in(frame) && (also_outside || seen.in_frame_px > 0) {
         let coarse = ((round.pixels() / MOST_BESIDE).sqrt().ceil() as u32).max(1);
         let image = alone.ids(round.pane(pane).coarser(coarse), |_| false);
         let step = coarse as i32;

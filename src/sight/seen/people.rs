@@ -51,7 +51,7 @@ fn person_seen(scene: &Scene, number: usize, figure: &Figure) -> Option<PersonSe
     let person = &scene.plan.people[number];
     let wanted = scene.frame.of.iter().any(|of| of.0 == number);
     let solids = &scene.solids[figure.owner.0 as usize];
-    let whole = count(scene, solids);
+    let whole = count(scene, solids, wanted);
     if whole.seen.in_frame_px == 0 && !wanted {
         return None;
     }
@@ -59,7 +59,7 @@ fn person_seen(scene: &Scene, number: usize, figure: &Figure) -> Option<PersonSe
     let mut parts = BTreeMap::new();
     let mut headroom = None;
     for (name, group) in GROUPS {
-        let counted = count(scene, &of_parts(scene, solids, group));
+        let counted = count(scene, &of_parts(scene, solids, group), true);
         if name == "head" {
             headroom = counted.extent.map(|extent| f64::from(extent.top) / height_px);
         }
