@@ -1,13 +1,12 @@
 //! What lies round a head in the picture: behind it and beside it, and what seems to grow out of it.
 
-use super::people::of_parts;
 use super::place::is_clutter;
 use super::round::Rectangle;
 use super::{Scene, share, thousandths};
 use crate::daylight::luminance;
 use crate::sight::ids::IdImage;
 use crate::sight::reflects::reflects;
-use crate::staging::{OwnerIx, OwnerKind, Part};
+use crate::staging::{OwnerIx, OwnerKind};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -19,7 +18,7 @@ const FEWEST_PX: u32 = 12;
 const NARROWER: f64 = 0.8;
 const MIDDLE: f64 = 0.85;
 /// Sky's reflectance for the contrast: as white as it gets.
-const SKY: f32 = 1.0;
+const SKY: f64 = 1.0;
 
 /// The surroundings of a head.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -56,35 +55,41 @@ pub struct Merger {
 /// Who or what an id-image pixel shows: an owner, or the sky.
 type Shown = Option<OwnerIx>;
 
+/// Pixels of one owner, or of the sky.
 #[derive(Default)]
 struct Sum {
     pixels: u32,
     depth_m: f64,
-    luminance: f64,
+    /// Pixels by solid; solids of one owner mostly come in a row.
+    by_solid: Vec<(u32, u32)>,
 }
 
-/// The surroundings of somebody's head, by their solids; `None` if too little of the head is seen.
-pub fn head_ring(scene: &Scene, solids: &[u32]) -> Option<HeadRing> {
+/// The surroundings of somebody's head, by all their solids, those of the head, and the rectangle round these; `None` if too
+/// little of the head is seen.
+pub fn head_ring(scene: &Scene, solids: &[u32], head: &[u32], round: Rectangle) -> Option<HeadRing> {
     let pane = scene.picture.pane;
-    let head = of_parts(scene, solids, &[Part::Face, Part::Head, Part::Hair, Part::Hat]);
+    let (among, of_head) = (scene.among(solids), scene.among(head));
+    let is_in = |set: &[bool], solid: u32| solid != IdImage::NOTHING && set[solid as usize];
     let mut own = Sum::default();
     let mut extent: Option<Rectangle> = None;
-    for (pixel, solid) in scene.picture.solids.iter().enumerate() {
-        if head.binary_search(solid).is_ok() {
-            let (x, y) = (pixel as u32 % pane.width, pixel as u32 / pane.width);
-            extent = Some(Rectangle::with(extent, x as i32, y as i32));
-            own.add(scene, pixel);
+    for y in round.top.max(0)..round.bottom.min(pane.height as i32) {
+        for x in round.left.max(0)..round.right.min(pane.width as i32) {
+            let pixel = (y as u32 * pane.width + x as u32) as usize;
+            if is_in(&of_head, scene.picture.solids[pixel]) {
+                extent = Some(Rectangle::with(extent, x, y));
+                own.add(scene, pixel);
+            }
         }
     }
     let extent = extent.filter(|_| own.pixels >= FEWEST_PX)?;
     let depth_m = own.depth_m / f64::from(own.pixels);
-    let own_luminance = own.luminance / f64::from(own.pixels);
+    let own_luminance = own.luminance(scene);
 
     let mut found: BTreeMap<Shown, Sum> = BTreeMap::new();
     let mut ring = 0;
     for pixel in ring_pixels(extent, [pane.width as i32, pane.height as i32]) {
         let solid = scene.picture.solids[pixel];
-        if solids.binary_search(&solid).is_err() {
+        if !is_in(&among, solid) {
             ring += 1;
             found.entry(shown(scene, solid)).or_default().add(scene, pixel);
         }
@@ -97,7 +102,7 @@ pub fn head_ring(scene: &Scene, solids: &[u32]) -> Option<HeadRing> {
                 id: id_of(scene, who),
                 share: share(sum.pixels, ring),
                 behind_m: who.map(|_| thousandths(sum.depth_m / count - depth_m)),
-                contrast: thousandths(contrast(sum.luminance / count, own_luminance)),
+                contrast: thousandths(contrast(sum.luminance(scene), own_luminance)),
                 clutter: who.is_some_and(|owner| is_clutter(scene, owner)),
             }
         })
@@ -110,14 +115,32 @@ impl Sum {
     fn add(&mut self, scene: &Scene, pixel: usize) {
         let solid = scene.picture.solids[pixel];
         self.pixels += 1;
-        if solid == IdImage::NOTHING {
-            self.luminance += f64::from(SKY);
-        } else {
+        if solid != IdImage::NOTHING {
             self.depth_m += f64::from(scene.picture.depths_m[pixel]);
-            let given_back = reflects(&scene.tableau.solids[solid as usize].material);
-            self.luminance += f64::from(luminance(given_back.as_vec3().to_array()));
+        }
+        match self.by_solid.last_mut() {
+            Some((last, count)) if *last == solid => *count += 1,
+            _ => self.by_solid.push((solid, 1)),
         }
     }
+
+    /// Mean share of light that its surfaces give back.
+    fn luminance(&self, scene: &Scene) -> f64 {
+        let mut of_solid = BTreeMap::new();
+        for &(solid, count) in &self.by_solid {
+            *of_solid.entry(solid).or_insert(0) += count;
+        }
+        let sum: f64 = of_solid.iter().map(|(&solid, &count)| f64::from(count) * given_back(scene, solid)).sum();
+        sum / f64::from(self.pixels.max(1))
+    }
+}
+
+fn given_back(scene: &Scene, solid: u32) -> f64 {
+    if solid == IdImage::NOTHING {
+        return SKY;
+    }
+    let colour = reflects(&scene.tableau.solids[solid as usize].material);
+    f64::from(luminance(colour.as_vec3().to_array()))
 }
 
 fn shown(scene: &Scene, solid: u32) -> Shown {

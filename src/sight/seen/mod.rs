@@ -97,6 +97,8 @@ struct Scene<'a> {
     picture: IdImage,
     /// Solids of each owner that hide something, by [`crate::staging::OwnerIx`].
     solids: Vec<Vec<u32>>,
+    /// Pixels of the picture by solid.
+    pixels_of: Vec<u32>,
 }
 
 impl<'a> Scene<'a> {
@@ -111,7 +113,11 @@ impl<'a> Scene<'a> {
         }
         let caster = Caster::of(tableau, solids.iter().flatten().map(|&index| index as usize));
         let picture = caster.ids(Pane::picture(camera, size), |_| false);
-        Self { plan, frame, tableau, camera, caster, picture, solids }
+        let mut pixels_of = vec![0; tableau.solids.len()];
+        for &solid in picture.solids.iter().filter(|solid| **solid != IdImage::NOTHING) {
+            pixels_of[solid as usize] += 1;
+        }
+        Self { plan, frame, tableau, camera, caster, picture, solids, pixels_of }
     }
 
     fn owner_id(&self, solid: u32) -> &'a str {
@@ -127,13 +133,13 @@ impl<'a> Scene<'a> {
         self.picture.pane.width * self.picture.pane.height
     }
 
-    /// Pixels of the picture by solid.
-    fn pixels_by_solid(&self) -> Vec<u32> {
-        let mut count = vec![0; self.tableau.solids.len()];
-        for &solid in self.picture.solids.iter().filter(|solid| **solid != IdImage::NOTHING) {
-            count[solid as usize] += 1;
+    /// Which of all solids are among these, to be asked pixel by pixel.
+    fn among(&self, solids: &[u32]) -> Vec<bool> {
+        let mut among = vec![false; self.tableau.solids.len()];
+        for &solid in solids {
+            among[solid as usize] = true;
         }
-        count
+        among
     }
 }
 

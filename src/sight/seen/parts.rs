@@ -4,7 +4,7 @@ use super::Scene;
 use super::round::{Rectangle, rectangle_round};
 use crate::sight::caster::Caster;
 use crate::sight::ids::{IdImage, Pane};
-use crate::staging::Part;
+use crate::staging::{OwnerIx, Part};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -48,6 +48,8 @@ pub fn count(scene: &Scene, solids: &[u32], also_outside: bool) -> Counted {
         return Counted { seen: PartSeen::default(), extent: None };
     };
     let alone = Caster::of(scene.tableau, solids.iter().map(|&index| index as usize));
+    let among = scene.among(solids);
+    let mut covers = BTreeMap::<OwnerIx, u32>::new();
     let mut seen = PartSeen::default();
     let mut extent = None;
     if let Some(inside) = round.and(frame) {
@@ -56,13 +58,17 @@ pub fn count(scene: &Scene, solids: &[u32], also_outside: bool) -> Counted {
             seen.in_frame_px += 1;
             extent = Some(Rectangle::with(extent, x, y));
             let first = scene.picture.solids[(y as u32 * pane.width + x as u32) as usize];
-            if solids.binary_search(&first).is_ok() {
+            if first == IdImage::NOTHING {
+                continue;
+            }
+            if among[first as usize] {
                 seen.visible_px += 1;
-            } else if first != IdImage::NOTHING {
-                *seen.covered_by.entry(scene.owner_id(first).to_owned()).or_default() += 1;
+            } else {
+                *covers.entry(scene.tableau.solids[first as usize].owner).or_default() += 1;
             }
         }
     }
+    seen.covered_by = covers.into_iter().map(|(owner, count)| (scene.tableau.owner(owner).id.clone(), count)).collect();
     seen.alone_px = seen.in_frame_px;
     if !round.lies_in(frame) && (also_outside || seen.in_frame_px > 0) {
         let coarse = ((round.pixels() / MOST_BESIDE).sqrt().ceil() as u32).max(1);

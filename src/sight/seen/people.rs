@@ -57,11 +57,13 @@ fn person_seen(scene: &Scene, number: usize, figure: &Figure) -> Option<PersonSe
     }
     let height_px = f64::from(scene.picture.pane.height);
     let mut parts = BTreeMap::new();
-    let mut headroom = None;
+    let (mut headroom, mut ring) = (None, None);
     for (name, group) in GROUPS {
-        let counted = count(scene, &of_parts(scene, solids, group), true);
+        let own = of_parts(scene, solids, group);
+        let counted = count(scene, &own, true);
         if name == "head" {
             headroom = counted.extent.map(|extent| f64::from(extent.top) / height_px);
+            ring = counted.extent.and_then(|extent| head_ring(scene, solids, &own, extent));
         }
         parts.insert(name, counted.seen);
     }
@@ -82,7 +84,7 @@ fn person_seen(scene: &Scene, number: usize, figure: &Figure) -> Option<PersonSe
         height_in_frame: thousandths(if parts["whole"].in_frame_px > 0 { in_frame } else { 0.0 }),
         headroom: thousandths(headroom.unwrap_or(0.0)),
         focus_error_m: thousandths(depth_m - scene.camera.focus_m),
-        round_head: head_ring(scene, solids),
+        round_head: ring,
         parts,
         cut_at,
     })

@@ -33,7 +33,7 @@ pub struct AudienceSeen {
 /// Things that are seen, most pixels first.
 pub fn things(scene: &Scene) -> Vec<ThingSeen> {
     let mut by_owner = BTreeMap::<OwnerIx, u32>::new();
-    for (solid, &pixels) in scene.tableau.solids.iter().zip(&scene.pixels_by_solid()) {
+    for (solid, &pixels) in scene.tableau.solids.iter().zip(&scene.pixels_of) {
         let kind = scene.tableau.owner(solid.owner).kind;
         if pixels > 0 && matches!(kind, OwnerKind::Fixture(_) | OwnerKind::Seating(_) | OwnerKind::Venue) {
             *by_owner.entry(solid.owner).or_default() += pixels;
@@ -57,7 +57,7 @@ pub fn is_clutter(scene: &Scene, owner: OwnerIx) -> bool {
 }
 
 pub fn audience(scene: &Scene) -> AudienceSeen {
-    let pixels = scene.pixels_by_solid();
+    let pixels = &scene.pixels_of;
     let is_guest = |figure: &&Figure| matches!(scene.tableau.owner(figure.owner).kind, OwnerKind::Guest { .. });
     let mut seen = AudienceSeen { faces: 0, backs: 0, share_of_frame: 0.0 };
     let mut all = 0;
@@ -85,7 +85,7 @@ pub fn audience(scene: &Scene) -> AudienceSeen {
 }
 
 pub fn crew(scene: &Scene) -> BTreeMap<String, u32> {
-    let pixels = scene.pixels_by_solid();
+    let pixels = &scene.pixels_of;
     let taker = scene.plan.photographer_of(scene.frame);
     let seen = |(owner, solids): (usize, &Vec<u32>)| match scene.tableau.owners[owner].kind {
         OwnerKind::Photographer(ix) if ix != taker => {
