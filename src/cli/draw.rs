@@ -1,22 +1,30 @@
 //! What draws the pictures on this machine.
 
-use super::Failure;
 use super::frames::Choice;
+use super::{Failure, Voice};
 use crate::daylight::Daylight;
 use crate::optics::Camera;
-use crate::picture::{Metered, Overview, Prepared};
-use crate::sight::LampPoint;
-use crate::staging::Tableau;
+#[cfg(feature = "engine")]
+use crate::picture::engine::{self, Studio, StudioError};
+use crate::picture::tracer::{self, Tracer, USUAL_SAMPLES};
+use crate::picture::{DrawnBy, Metered, Overview, Prepared};
+use crate::sight::Sources;
+use crate::staging::{OwnerKind, Tableau};
 use image::RgbImage;
 
+/// Set to 1, this makes a missing graphics adapter an error where the tracer would stand in.
+const NEED_ENGINE: &str = "STANDPOINT_NEED_ENGINE";
+/// Pixels that the tracer can hold: 9000 × 6000 take about 5 GB.
+const MOST_TRACED_PX: u64 = 54_000_000;
+
 /// What a picture is of.
-#[cfg_attr(not(feature = "engine"), allow(dead_code, reason = "nothing draws in a build without the engine"))]
 pub struct Subject<'a> {
     pub tableau: &'a Tableau,
     pub daylight: &'a Daylight,
     pub metered: &'a Metered,
     pub camera: &'a Camera,
-    pub lamps: &'a [LampPoint],
+    pub sources: &'a Sources,
+    pub taker: Option<OwnerKind>,
 }
 
 impl<'a> Subject<'a> {
@@ -26,76 +34,141 @@ impl<'a> Subject<'a> {
             daylight: &ready.daylight,
             metered: &ready.metered,
             camera: &ready.composed.camera,
-            lamps: &ready.lamps,
+            sources: &ready.sources,
+            taker: Some(ready.taker),
         }
     }
 
     /// From above, lamps are off.
     pub fn from_above(overview: &'a Overview, tableau: &'a Tableau) -> Self {
-        let Overview { camera, daylight, metered } = overview;
-        Self { tableau, daylight, metered, camera, lamps: &[] }
+        let Overview { camera, daylight, metered, sources } = overview;
+        Self { tableau, daylight, metered, camera, sources, taker: None }
     }
 }
 
-#[cfg(feature = "engine")]
-mod with_engine {
-    use super::{Choice, Failure, RgbImage, Subject};
-    use crate::picture::engine::{Shot, Studio, StudioError};
-
+/// Whatever draws.
+pub enum Drawer {
     /// A started engine.
-    pub struct Drawer(Studio);
+    #[cfg(feature = "engine")]
+    Engine(Box<Studio>),
+    Tracer(Tracer),
+}
 
-    pub fn open_drawer(_: Choice) -> Result<Drawer, Failure> {
-        Studio::open().map(Drawer).map_err(failure)
+/// Starts what is asked for, or the best there is.
+///
+/// # Errors
+/// The engine is asked for, or needed, and can't be had.
+pub fn open_drawer(choice: Choice, voice: Voice) -> Result<Drawer, Failure> {
+    match choice {
+        Choice::Tracer => Ok(Drawer::Tracer(Tracer::new())),
+        Choice::Engine => open_engine(),
+        Choice::Auto => best(voice),
     }
+}
 
-    impl Drawer {
-        pub fn adapter(&self) -> &str {
-            self.0.adapter()
-        }
+#[cfg(feature = "engine")]
+fn open_engine() -> Result<Drawer, Failure> {
+    Studio::open().map(|studio| Drawer::Engine(Box::new(studio))).map_err(failure)
+}
 
-        pub fn draw(&mut self, subject: &Subject, [width_px, height_px]: [u32; 2]) -> Result<RgbImage, Failure> {
-            let &Subject { tableau, daylight, metered, camera, lamps } = subject;
-            let shot = Shot { tableau, daylight, lamps, metered, camera, width_px, height_px };
-            self.0.take(&shot).map_err(failure)
+#[cfg(feature = "engine")]
+fn best(voice: Voice) -> Result<Drawer, Failure> {
+    match Studio::open() {
+        Ok(studio) => Ok(Drawer::Engine(Box::new(studio))),
+        Err(StudioError::NoAdapter(_)) if std::env::var_os(NEED_ENGINE).is_none_or(|value| value != "1") => {
+            voice.say("no graphics adapter answered: the built-in tracer draws, which takes longer");
+            Ok(Drawer::Tracer(Tracer::new()))
         }
-    }
-
-    fn failure(error: StudioError) -> Failure {
-        match error {
-            StudioError::TooLarge { .. } => Failure::Wrong(error.to_string()),
-            _ => Failure::Machine(error.to_string()),
-        }
+        Err(error) => Err(failure(error)),
     }
 }
 
 #[cfg(not(feature = "engine"))]
-mod without_engine {
-    use super::{Choice, Failure, RgbImage, Subject};
+fn open_engine() -> Result<Drawer, Failure> {
+    Err(Failure::Machine(
+        "this build has no graphics engine: it was compiled with --no-default-features\n  \
+         to do: build it without that option, or draw with --drawn-by tracer"
+            .to_owned(),
+    ))
+}
 
-    /// Never made: this build can't draw.
-    pub enum Drawer {}
+#[cfg(not(feature = "engine"))]
+fn best(_: Voice) -> Result<Drawer, Failure> {
+    if std::env::var_os(NEED_ENGINE).is_some_and(|value| value == "1") {
+        return open_engine();
+    }
+    Ok(Drawer::Tracer(Tracer::new()))
+}
 
-    pub fn open_drawer(_: Choice) -> Result<Drawer, Failure> {
-        Err(Failure::Machine(
-            "this build has no graphics engine: it was compiled with --no-default-features\n  \
-             to do: build it without that option"
-                .to_owned(),
-        ))
+impl Drawer {
+    pub fn drawn_by(&self) -> DrawnBy {
+        match self {
+            #[cfg(feature = "engine")]
+            Self::Engine(_) => DrawnBy::Engine,
+            Self::Tracer(_) => DrawnBy::Tracer,
+        }
     }
 
-    impl Drawer {
-        pub fn adapter(&self) -> &str {
-            match *self {}
+    /// The graphics adapter; empty for the tracer.
+    pub fn adapter(&self) -> &str {
+        match self {
+            #[cfg(feature = "engine")]
+            Self::Engine(studio) => studio.adapter(),
+            Self::Tracer(_) => "",
         }
+    }
 
-        pub fn draw(&mut self, _: &Subject, _: [u32; 2]) -> Result<RgbImage, Failure> {
-            match *self {}
+    /// As a summary says it.
+    pub fn name(&self) -> String {
+        match self {
+            #[cfg(feature = "engine")]
+            Self::Engine(studio) => format!("the engine on {}", studio.adapter()),
+            Self::Tracer(_) => match rayon::current_num_threads() {
+                1 => "the built-in tracer on 1 thread".to_owned(),
+                threads => format!("the built-in tracer on {threads} threads"),
+            },
+        }
+    }
+
+    /// Draws one picture; `done` hears the share that is done.
+    ///
+    /// # Errors
+    /// The picture is too large, or the graphics device failed.
+    pub fn draw(
+        &mut self,
+        subject: &Subject,
+        [width_px, height_px]: [u32; 2],
+        done: impl Fn(f32) + Sync,
+    ) -> Result<RgbImage, Failure> {
+        let &Subject { tableau, daylight, metered, camera, sources, taker } = subject;
+        match self {
+            #[cfg(feature = "engine")]
+            Self::Engine(studio) => {
+                let lamps = &sources.lamps;
+                let shot = engine::Shot { tableau, daylight, lamps, metered, camera, width_px, height_px };
+                studio.take(&shot).map_err(failure)
+            }
+            Self::Tracer(tracer) => {
+                if u64::from(width_px) * u64::from(height_px) > MOST_TRACED_PX {
+                    return Err(Failure::Wrong(format!(
+                        "a picture of {width_px} × {height_px} pixels is too large for the tracer\n  \
+                         to do: choose a smaller --width, 9000 at most"
+                    )));
+                }
+                let shot = tracer::Shot { tableau, daylight, sources, metered, camera, taker, width_px, height_px };
+                Ok(tracer.take(&shot, USUAL_SAMPLES, done))
+            }
         }
     }
 }
 
 #[cfg(feature = "engine")]
-pub use with_engine::{Drawer, open_drawer};
-#[cfg(not(feature = "engine"))]
-pub use without_engine::{Drawer, open_drawer};
+fn failure(error: StudioError) -> Failure {
+    match error {
+        StudioError::TooLarge { .. } => Failure::Wrong(error.to_string()),
+        StudioError::NoAdapter(_) => {
+            Failure::Machine(format!("{error}; or draw without one, which takes longer: --drawn-by tracer"))
+        }
+        _ => Failure::Machine(error.to_string()),
+    }
+}

@@ -4,8 +4,8 @@ use super::draw::{Drawer, Subject, open_drawer};
 use super::strip::Sequence;
 use super::{Failure, Voice, load_plan};
 use crate::picture::{
-    DrawnBy, ExifFacts, FrameLabel, FrameRecord, FramesFile, PictureError, Prepared, RecordedPicture, exif_block,
-    frame_record, jpeg_bytes, picture_size, png_bytes, prepare_in, with_guides,
+    ExifFacts, FrameLabel, FrameRecord, FramesFile, PictureError, Prepared, RecordedPicture, exif_block, frame_record,
+    jpeg_bytes, picture_size, png_bytes, prepare_in, with_guides,
 };
 use crate::plan::{Frame, Plan, save_bytes};
 use crate::staging::Run;
@@ -61,6 +61,8 @@ pub enum Choice {
     Auto,
     /// The graphics engine
     Engine,
+    /// The built-in tracer: no graphics driver needed, slower
+    Tracer,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -98,7 +100,7 @@ impl Frames {
 
         let began = Instant::now();
         let mut clock = Clock::default();
-        let mut drawer = open_drawer(self.drawn_by)?;
+        let mut drawer = open_drawer(self.drawn_by, voice)?;
         clock.start = began.elapsed();
         output.make_folder()?;
 
@@ -108,7 +110,7 @@ impl Frames {
             bar.set_message(ready.frame.id.clone());
             let drawing = Instant::now();
             let size = picture_size(ready.composed.camera.sensor_m, width_px);
-            let picture = drawer.draw(&Subject::of(ready), size)?;
+            let picture = drawer.draw(&Subject::of(ready), size, |share| show_share(&bar, &ready.frame.id, share))?;
             *(if number == 0 { &mut clock.first } else { &mut clock.others }) += drawing.elapsed();
             let writing = Instant::now();
             records.push(self.write(plan, ready, &picture, &drawer, output)?);
@@ -168,7 +170,7 @@ impl Frames {
             file,
             width: picture.width(),
             height: picture.height(),
-            drawn_by: DrawnBy::Engine,
+            drawn_by: drawer.drawn_by(),
             adapter: drawer.adapter().to_owned(),
             white_balance_kelvin: ready.metered.white.kelvin,
             remarks: ready.remarks(),
@@ -254,6 +256,11 @@ fn unknown_frame(wanted: &str, known: &[&str], plan: &Path) -> String {
     )
 }
 
+/// Tells how much of one frame is done.
+pub fn show_share(bar: &ProgressBar, frame: &str, share: f32) {
+    bar.set_message(if share < 1.0 { format!("{frame} {:.0} %", share * 100.0) } else { frame.to_owned() });
+}
+
 /// On a terminal only.
 pub fn progress_bar(frames: usize, voice: Voice) -> ProgressBar {
     let target = if voice.quiet { ProgressDrawTarget::hidden() } else { ProgressDrawTarget::stderr() };
@@ -268,10 +275,10 @@ fn summary(frames: usize, clock: &Clock, drawer: &Drawer, out: &Path) -> String 
         _ => format!(", then {:.2} s a frame", clock.others.as_secs_f64() / (frames - 1) as f64),
     };
     format!(
-        "{frames} {} in {} by the engine on {}: start {:.1} s, first frame {:.1} s{each}, writing {:.1} s",
+        "{frames} {} in {} by {}: start {:.1} s, first frame {:.1} s{each}, writing {:.1} s",
         if frames == 1 { "frame" } else { "frames" },
         out.display(),
-        drawer.adapter(),
+        drawer.name(),
         clock.start.as_secs_f64(),
         clock.first.as_secs_f64(),
         clock.writing.as_secs_f64(),

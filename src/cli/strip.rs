@@ -96,7 +96,7 @@ impl Sequence {
         }
 
         let began = Instant::now();
-        let mut drawer = open_drawer(drawn_by)?;
+        let mut drawer = open_drawer(drawn_by, voice)?;
         output.make_folder()?;
         let prefix = format!("{}-{}", times.name(plan), eye.name(plan));
         let view = match eye {
@@ -134,10 +134,10 @@ impl Sequence {
         let count = records.len();
         output.write_record(&format!("{prefix}-strip.json"), path, records)?;
         voice.say(format_args!(
-            "{count} {} and {strip} in {} by the engine on {}: {:.1} s",
+            "{count} {} and {strip} in {} by {}: {:.1} s",
             if count == 1 { "picture" } else { "pictures" },
             output.folder.display(),
-            drawer.adapter(),
+            drawer.name(),
             began.elapsed().as_secs_f64(),
         ));
         Ok(())

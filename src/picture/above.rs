@@ -7,6 +7,7 @@ use super::meter::Metered;
 use crate::daylight::{Daylight, SunPosition, daylight_of};
 use crate::optics::{Camera, compose, ev100, illuminance_at_ev100};
 use crate::plan::{Colour, PhotographerIx, Sky};
+use crate::sight::Sources;
 use crate::staging::{
     Block, Finish, Material, OwnerIx, OwnerKind, Part, Run, Shape, Solid, Tableau, TriangleMesh, floor_height,
 };
@@ -47,6 +48,8 @@ pub struct Overview {
     pub camera: Camera,
     pub daylight: Daylight,
     pub metered: Metered,
+    /// None: lamps are off.
+    pub sources: Sources,
 }
 
 impl Overview {
@@ -70,7 +73,8 @@ impl Overview {
         let daylight = even_light();
         let camera = exposed(framed(&points), &daylight);
         let lux = daylight.illuminance_on(Vec3::Y);
-        Self { camera, daylight, metered: Metered { lux, sky_share: 1.0, ..Metered::DARK } }
+        let metered = Metered { lux, sky_share: 1.0, ..Metered::DARK };
+        Self { camera, daylight, metered, sources: Sources::default() }
     }
 
     /// The tableau of an instant, opened from above, with a disc under each photographer and lines along the sides of what

@@ -22,6 +22,8 @@ pub struct Batch {
     /// Linear tint, alpha 1.
     pub colours: Vec<[f32; 4]>,
     pub indices: Vec<u32>,
+    /// Of each triangle the solid it belongs to, by its index into the tableau's solids.
+    pub solids: Vec<u32>,
 }
 
 /// What solids of one batch share.
@@ -126,6 +128,7 @@ impl Batch {
             }
             Shape::Mesh(mesh) => self.add_mesh(mesh, solid, shift, colour),
         }
+        self.solids.resize(self.indices.len() / 3, number as u32);
     }
 
     /// Six faces, each a grid whose outer `steps` cells bend round the edge up to 45°.
@@ -164,8 +167,11 @@ impl Batch {
     }
 
     fn add_mesh(&mut self, mesh: &TriangleMesh, solid: &Solid, shift: Vec2, colour: [f32; 4]) {
-        for triangle in &mesh.triangles {
-            let corners = triangle.map(|corner| solid.at + solid.turned * mesh.corners[corner as usize]);
+        let corner = |index: u32| mesh.corners.get(index as usize).map(|&corner| solid.at + solid.turned * corner);
+        for &[a, b, c] in &mesh.triangles {
+            // A triangle that names a corner which does not exist is not there.
+            let (Some(a), Some(b), Some(c)) = (corner(a), corner(b), corner(c)) else { continue };
+            let corners = [a, b, c];
             let normal = (corners[1] - corners[0]).cross(corners[2] - corners[0]).normalize_or(Vec3::Y);
             let first = self.positions.len() as u32;
             let (u_axis, v_axis) = world_axes(normal);

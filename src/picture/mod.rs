@@ -8,6 +8,7 @@ mod guides;
 mod indoors;
 mod ink;
 pub mod look;
+mod maps;
 pub mod mesh;
 mod meter;
 pub mod noise;
@@ -18,6 +19,7 @@ mod sprigs;
 mod strip;
 pub mod texture;
 pub mod tone;
+pub mod tracer;
 mod white;
 
 #[cfg(feature = "engine")]

@@ -5,8 +5,8 @@ use super::meter::{Metered, meter};
 use crate::daylight::{Daylight, daylight_at};
 use crate::optics::{ComposeError, Composed, compose};
 use crate::plan::{Frame, Plan};
-use crate::sight::{LampPoint, Sources};
-use crate::staging::{Run, Tableau};
+use crate::sight::Sources;
+use crate::staging::{OwnerKind, Run, Tableau};
 
 /// A frame, ready to be drawn.
 #[derive(Debug, Clone)]
@@ -14,8 +14,10 @@ pub struct Prepared<'a> {
     pub frame: &'a Frame,
     pub tableau: Tableau,
     pub daylight: Daylight,
-    /// All that shines besides the sky.
-    pub lamps: Vec<LampPoint>,
+    /// All that shines besides the sky, and what holds light.
+    pub sources: Sources,
+    /// Who takes it.
+    pub taker: OwnerKind,
     pub composed: Composed,
     pub metered: Metered,
     /// A caution, if the frame looks towards the sun.
@@ -52,7 +54,8 @@ pub fn prepare_in<'a>(run: &Run<'_>, frame: &'a Frame) -> Result<Prepared<'a>, C
     let metered = meter(plan, frame, &tableau, &daylight, &sources)?;
     let composed = compose(plan, frame, &tableau, metered.lux)?;
     let sun = sun_ahead(&composed.camera, &daylight);
-    Ok(Prepared { frame, tableau, daylight, lamps: sources.lamps, composed, metered, sun })
+    let taker = OwnerKind::Photographer(plan.photographer_of(frame));
+    Ok(Prepared { frame, tableau, daylight, sources, taker, composed, metered, sun })
 }
 
 /// Width and height in pixels of a frame whose long side has `long_px`.

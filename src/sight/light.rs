@@ -122,6 +122,11 @@ impl<'a> Light<'a> {
         self.room_with(point).map(|(room, bounced)| (room, bounced.daylight + bounced.lamps))
     }
 
+    /// The light that the surfaces of each room get from each other, in the order of the sources' rooms.
+    pub(crate) fn bounced(&self) -> impl Iterator<Item = DVec3> + '_ {
+        self.bounced.iter().map(|bounced| bounced.daylight + bounced.lamps)
+    }
+
     fn room_with(&self, point: Vec3) -> Option<(&'a Interior, Parted)> {
         let rooms = self.sources.rooms.iter().zip(&self.bounced);
         rooms.map(|(room, &bounced)| (room, bounced)).find(|(room, _)| room.holds(point))

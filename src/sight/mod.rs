@@ -6,10 +6,10 @@ mod ids;
 mod interior;
 mod lamps;
 mod light;
-mod octet;
+pub(crate) mod octet;
 mod reflects;
 mod seen;
-mod tree;
+pub(crate) mod tree;
 
 pub use cast::{Hit, PlainCaster, blocked, first_hit};
 pub use caster::Caster;
@@ -17,6 +17,7 @@ pub use ids::{IdImage, Pane};
 pub use interior::{Interior, Portal, interiors};
 pub use lamps::{LampPoint, SPOT_EDGE, lamp_points, light_points};
 pub use light::{FaceLight, Light, SceneLight, Sources, face_light};
+pub(crate) use reflects::reflects;
 pub use reflects::sum_of;
 pub use seen::{
     AudienceSeen, Beside, CutJoint, FrameSeen, HeadRing, Merger, PartSeen, PersonSeen, SunSeen, ThingSeen, frame_seen,

@@ -5,8 +5,8 @@ use crate::cli::Failure;
 use crate::cli::draw::{Drawer, Subject};
 use crate::cli::frames::{Output, exif_of};
 use crate::picture::{
-    Cell, DrawnBy, FrameRecord, InTheFinder, Overview, RecordedPicture, Seen, brief_exif_block, frame_record,
-    in_the_finder, overview_record, picture_in_strip, picture_size, prepare_in,
+    Cell, FrameRecord, InTheFinder, Overview, RecordedPicture, Seen, brief_exif_block, frame_record, in_the_finder,
+    overview_record, picture_in_strip, picture_size, prepare_in,
 };
 use crate::plan::{PhotographerIx, Plan};
 use crate::staging::Run;
@@ -70,7 +70,7 @@ impl Picture<'_> {
         let ready = prepare_in(self.run, &frame).map_err(|error| Failure::Wrong(error.to_string()))?;
         let camera = &ready.composed.camera;
         let size = picture_size(camera.sensor_m, self.width_px);
-        let picture = drawer.draw(&Subject::of(&ready), size)?;
+        let picture = drawer.draw(&Subject::of(&ready), size, |_| ())?;
         let file = self.output.save(self.id, &picture, exif_of(self.plan, &ready))?;
         let recorded = recorded(file, &picture, drawer, ready.metered.white.kelvin, ready.remarks());
         let record = frame_record(self.plan, &frame, camera, recorded);
@@ -81,7 +81,7 @@ impl Picture<'_> {
     pub fn looking_down(&self, overview: &Overview, drawer: &mut Drawer) -> Result<Drawn, Failure> {
         let tableau = overview.tableau(self.run, self.at_s());
         let size = picture_size(overview.camera.sensor_m, self.width_px);
-        let mut picture = drawer.draw(&Subject::from_above(overview, &tableau), size)?;
+        let mut picture = drawer.draw(&Subject::from_above(overview, &tableau), size, |_| ())?;
         overview.name_crew(self.run, &tableau, &mut picture);
         let (moment, _) = self.times.in_moment(self.plan, self.number);
         let moment = &self.plan.moments[moment.0];
@@ -107,6 +107,6 @@ fn recorded(
     remarks: Vec<String>,
 ) -> RecordedPicture {
     let (width, height) = picture.dimensions();
-    let (drawn_by, adapter) = (DrawnBy::Engine, drawer.adapter().to_owned());
+    let (drawn_by, adapter) = (drawer.drawn_by(), drawer.adapter().to_owned());
     RecordedPicture { file, width, height, white_balance_kelvin, drawn_by, adapter, remarks }
 }

@@ -1,6 +1,7 @@
 //! Patterns and sky as engine images, with all mip levels, so that far grass and brick stay calm.
 
 use crate::daylight::srgb_from_linear;
+use crate::picture::maps::{Levels, PatternMaps};
 use crate::picture::texture::Pattern;
 use bevy::asset::RenderAssetUsages;
 use bevy::image::{Image, ImageAddressMode, ImageFilterMode, ImageSampler, ImageSamplerDescriptor};
@@ -14,26 +15,12 @@ pub const HEADROOM: f32 = 2.0;
 
 /// Colour (sRGB, over [`HEADROOM`]) and normal map of one pattern.
 pub fn pattern_images(pattern: Pattern, slant_samples: u16) -> (Image, Image) {
-    let size = pattern.size_px();
-    let texels: Vec<_> = (0..size * size)
-        .map(|number| pattern.at((Vec2::new((number % size) as f32, (number / size) as f32) + 0.5) / size as f32))
-        .collect();
-    let step_m = pattern.tile_m() / size as f32;
-    let height = |x: u32, y: u32| texels[((y % size) * size + x % size) as usize].height_m;
-    let normals = (0..size * size)
-        .map(|number| {
-            let (x, y) = (number % size, number / size);
-            let du = (height(x + 1, y) - height(x + size - 1, y)) / (2.0 * step_m);
-            let dv = (height(x, y + 1) - height(x, y + size - 1)) / (2.0 * step_m);
-            Vec3::new(-du, -dv, 1.0).normalize()
-        })
-        .collect();
-    let colours = texels.iter().map(|texel| texel.colour).collect();
+    let maps = PatternMaps::new(pattern);
     (
-        with_mips(size, slant_samples, colours, TextureFormat::Rgba8UnormSrgb, |colour| {
+        image_of(maps.size_px, slant_samples, &maps.colours, TextureFormat::Rgba8UnormSrgb, |colour| {
             (colour / HEADROOM).to_array().map(srgb_byte)
         }),
-        with_mips(size, slant_samples, normals, TextureFormat::Rgba8Unorm, |normal| {
+        image_of(maps.size_px, slant_samples, &maps.normals, TextureFormat::Rgba8Unorm, |normal| {
             (normal.normalize_or(Vec3::Z) * 0.5 + 0.5).to_array().map(|channel| (channel * 255.0).round() as u8)
         }),
     )
@@ -43,38 +30,22 @@ fn srgb_byte(linear: f32) -> u8 {
     (srgb_from_linear(linear.clamp(0.0, 1.0)) * 255.0).round() as u8
 }
 
-fn with_mips(
+fn image_of(
     size: u32,
     slant_samples: u16,
-    level: Vec<Vec3>,
+    levels: &Levels,
     format: TextureFormat,
     encode: impl Fn(Vec3) -> [u8; 3],
 ) -> Image {
     let mut data = Vec::new();
-    let (mut level, mut edge, mut levels) = (level, size, 0);
-    loop {
-        data.extend(level.iter().flat_map(|&value| {
-            let [r, g, b] = encode(value);
-            [r, g, b, 255]
-        }));
-        levels += 1;
-        if edge == 1 {
-            break;
-        }
-        let half = edge / 2;
-        level = (0..half * half)
-            .map(|number| {
-                let (x, y) = (2 * (number % half), 2 * (number / half));
-                let at = |dx, dy| level[((y + dy) * edge + x + dx) as usize];
-                (at(0, 0) + at(1, 0) + at(0, 1) + at(1, 1)) / 4.0
-            })
-            .collect();
-        edge = half;
+    for &value in levels.iter().flatten() {
+        let [r, g, b] = encode(value);
+        data.extend([r, g, b, 255]);
     }
     let extent = Extent3d { width: size, height: size, depth_or_array_layers: 1 };
     let mut image = Image::new_uninit(extent, TextureDimension::D2, format, RenderAssetUsages::RENDER_WORLD);
     image.data = Some(data);
-    image.texture_descriptor.mip_level_count = levels;
+    image.texture_descriptor.mip_level_count = levels.len() as u32;
     image.sampler = ImageSampler::Descriptor(ImageSamplerDescriptor {
         address_mode_u: ImageAddressMode::Repeat,
         address_mode_v: ImageAddressMode::Repeat,
