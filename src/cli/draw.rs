@@ -6,7 +6,7 @@ use crate::daylight::Daylight;
 use crate::optics::Camera;
 #[cfg(feature = "engine")]
 use crate::picture::engine::{self, Studio, StudioError};
-use crate::picture::tracer::{self, Tracer, USUAL_SAMPLES};
+use crate::picture::tracer::{self, Samples, Tracer};
 use crate::picture::{DrawnBy, Metered, Overview, Prepared};
 use crate::sight::Sources;
 use crate::staging::{OwnerKind, Tableau};
@@ -138,7 +138,7 @@ impl Drawer {
         &mut self,
         subject: &Subject,
         [width_px, height_px]: [u32; 2],
-        done: impl Fn(f32) + Sync,
+        done: impl Fn(f32),
     ) -> Result<RgbImage, Failure> {
         let &Subject { tableau, daylight, metered, camera, sources, taker } = subject;
         match self {
@@ -156,7 +156,7 @@ impl Drawer {
                     )));
                 }
                 let shot = tracer::Shot { tableau, daylight, sources, metered, camera, taker, width_px, height_px };
-                Ok(tracer.take(&shot, USUAL_SAMPLES, done))
+                Ok(tracer.take(&shot, Samples::USUAL, done))
             }
         }
     }

@@ -59,27 +59,15 @@ fn halved(size: u32, first: Vec<Vec3>) -> Levels {
     levels
 }
 
-/// The value at a spot of a tile that repeats (u and v in tiles), blended between pixels and between levels; level 0 is
-/// the finest.
-pub fn sample(levels: &Levels, size_px: u32, spot: Vec2, level: f32) -> Vec3 {
-    let level = level.clamp(0.0, (levels.len() - 1) as f32);
-    let below = level as usize;
-    let value = in_level(&levels[below], size_px >> below, spot);
-    match levels.get(below + 1) {
-        Some(above) if level > below as f32 => {
-            value.lerp(in_level(above, size_px >> (below + 1), spot), level - below as f32)
-        }
-        _ => value,
-    }
-}
-
-fn in_level(level: &[Vec3], size: u32, spot: Vec2) -> Vec3 {
-    let at = (spot - spot.floor()) * size as f32 - 0.5;
-    let (first, share) = (at.floor(), at - at.floor());
-    let pixel = |dx: i32, dy: i32| {
-        let x = (first.x as i32 + dx).rem_euclid(size as i32);
-        let y = (first.y as i32 + dy).rem_euclid(size as i32);
-        level[(y * size as i32 + x) as usize]
+/// One pixel at a spot of a tile that repeats (u and v in tiles), level 0 the finest, chosen by `chance` (each 0..1) so that
+/// the mean of many is blended between pixels and between levels.
+pub fn sample(levels: &Levels, size_px: u32, spot: Vec2, level: f32, chance: [f32; 3]) -> Vec3 {
+    let level = ((level + chance[2]).max(0.0) as usize).min(levels.len() - 1);
+    let size = (size_px >> level).max(1);
+    let pixel = |along: f32, chance: f32| {
+        let at = along * size as f32 - 0.5 + chance;
+        let whole = at as i64 - i64::from(at < 0.0);
+        whole.rem_euclid(i64::from(size)) as u32
     };
-    pixel(0, 0).lerp(pixel(1, 0), share.x).lerp(pixel(0, 1).lerp(pixel(1, 1), share.x), share.y)
+    levels[level][(pixel(spot.y, chance[1]) * size + pixel(spot.x, chance[0])) as usize]
 }

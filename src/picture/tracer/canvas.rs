@@ -15,6 +15,9 @@ const LAYERS: usize = 6;
 /// Beyond this roughness a mirror image is so blurred that the light from all round will do.
 const MIRRORS: f32 = 0.2;
 
+/// A pixel whose mean is off by less than this, on a print from 0 to 1, is done. *Judged by eye.*
+const STEADY: f32 = 0.012;
+
 /// Sums over samples.
 #[derive(Debug, Clone, Copy, Default)]
 struct Sums {
@@ -30,12 +33,15 @@ struct Sums {
     at: Vec3,
     /// How much of the samples showed a surface.
     covered: f32,
+    samples: u32,
+    /// What each sample prints as, roughly, without the smooth light's noise.
+    printed: f32,
+    printed_squared: f32,
 }
 
 pub struct Canvas {
     width: u32,
     height: u32,
-    samples: u32,
     sums: Vec<Sums>,
     pixel_at_1m: f32,
     eye: Vec3,
@@ -44,33 +50,44 @@ pub struct Canvas {
 impl Canvas {
     pub fn new(width: u32, height: u32) -> Self {
         let sums = vec![Sums::default(); (width * height) as usize];
-        Self { width, height, samples: 0, sums, pixel_at_1m: 1.0, eye: Vec3::ZERO }
+        Self { width, height, sums, pixel_at_1m: 1.0, eye: Vec3::ZERO }
     }
 
-    /// Adds the `sample`th ray through every pixel.
-    pub fn add(&mut self, scene: &Scene, sample: u32) {
+    /// Adds the `sample`th ray through every pixel, or only through those that are still unsteady; returns how many.
+    pub fn add(&mut self, scene: &Scene, sample: u32, unsteady: bool) -> usize {
         let width = self.width;
         let camera = scene.shot.camera;
         let white = (1.2 * ev100(camera.f_number, camera.shutter_s, camera.iso).exp2()) as f32;
-        self.sums.par_chunks_mut(width.max(1) as usize).enumerate().for_each(|(y, row)| {
+        let rows = self.sums.par_chunks_mut(width.max(1) as usize).enumerate();
+        let added = rows.map(|(y, row)| {
+            let wanted: Vec<bool> = row.iter().map(|sums| !unsteady || sums.is_unsteady()).collect();
+            let mut added = 0;
             for (x, sums) in row.iter_mut().enumerate() {
+                // Next to an unsteady pixel no pixel is sure to be steady.
+                if !wanted[x.saturating_sub(1)..(x + 2).min(wanted.len())].iter().any(|wanted| *wanted) {
+                    continue;
+                }
+                added += 1;
                 let spot = [x as u32, y as u32];
                 let mut chance = Chance::new(spot[1] * width + spot[0], sample);
                 let (origin, direction) = scene.ray(spot, &mut chance);
+                let before = *sums;
                 sums.follow(scene, origin, direction, white, &mut chance);
+                sums.note(&before, white);
             }
+            added
         });
-        self.samples += 1;
+        let added = added.sum();
         (self.pixel_at_1m, self.eye) = (scene.pixel_at_1m(), camera.eye);
+        added
     }
 
     /// What the pixels show, cd/m², the smooth light smoothed.
     pub fn light(&self) -> Vec<Vec3> {
-        let count = self.samples.max(1) as f32;
-        let guides: Vec<Guide> =
-            self.sums.par_iter().map(|sums| sums.guide(count, self.eye, self.pixel_at_1m)).collect();
+        let guides: Vec<Guide> = self.sums.par_iter().map(|sums| sums.guide(self.eye, self.pixel_at_1m)).collect();
         let smooth = smoothed(&guides, self.width as usize, self.height as usize);
-        let light = |(sums, smooth): (&Sums, Vec3)| (sums.sharp + smooth * sums.given_back) / count;
+        let light =
+            |(sums, smooth): (&Sums, Vec3)| (sums.sharp + smooth * sums.given_back) / sums.samples.max(1) as f32;
         self.sums.par_iter().zip(smooth).map(light).collect()
     }
 }
@@ -84,7 +101,7 @@ impl Sums {
                 self.sharp += without_specks(scene.light.beyond(direction), white) * left;
                 return;
             };
-            let surface = scene.surface(&met, origin, direction);
+            let surface = scene.surface(&met, origin, direction, chance);
             self.add(scene, &surface, direction, surface.alpha * left, white, chance);
             left *= 1.0 - surface.alpha;
             if left < 0.01 {
@@ -129,7 +146,26 @@ impl Sums {
         self.covered += share;
     }
 
-    fn guide(&self, count: f32, eye: Vec3, pixel_at_1m: f32) -> Guide {
+    /// Notes how the sample since `before` prints.
+    fn note(&mut self, before: &Self, white: f32) {
+        let light = self.sharp - before.sharp + (self.given_back - before.given_back) * white;
+        let bright = luminance(light.to_array()) / white;
+        let printed = (bright / (1.0 + bright)).sqrt();
+        self.samples += 1;
+        self.printed += printed;
+        self.printed_squared += printed * printed;
+    }
+
+    /// Whether its mean may still be off by more than an eye forgives.
+    fn is_unsteady(&self) -> bool {
+        let count = self.samples.max(1) as f32;
+        let mean = self.printed / count;
+        let variance = (self.printed_squared / count - mean * mean).max(0.0);
+        variance > STEADY * STEADY * count
+    }
+
+    fn guide(&self, eye: Vec3, pixel_at_1m: f32) -> Guide {
+        let count = self.samples.max(1) as f32;
         let covered = self.covered.max(1e-6);
         let mean = self.luminance / covered;
         let variance = (self.luminance_squared / covered - mean * mean).max(0.0) / count;

@@ -26,8 +26,17 @@ use rayon::prelude::*;
 use scene::Scene;
 use std::collections::HashMap;
 
-/// Rays through each pixel.
-pub const USUAL_SAMPLES: u32 = 16;
+/// Rays through each pixel, and through those that need more: on edges, out of focus, in half shade.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Samples {
+    pub each: u32,
+    pub most: u32,
+}
+
+impl Samples {
+    /// Looks finished.
+    pub const USUAL: Self = Self { each: 6, most: 40 };
+}
 
 /// One picture to take.
 #[derive(Debug, Clone, Copy)]
@@ -54,16 +63,23 @@ impl Tracer {
         Self::default()
     }
 
-    /// Takes a picture with so many rays through each pixel. `done` is told the share that is done, now and then, from
-    /// whatever thread. The same bytes on any number of threads.
-    pub fn take(&mut self, shot: &Shot, samples: u32, done: impl Fn(f32) + Sync) -> RgbImage {
+    /// Takes a picture. `done` is told after each pass what share of the work is done, more or less. The same bytes on any
+    /// number of threads.
+    pub fn take(&mut self, shot: &Shot, samples: Samples, done: impl Fn(f32)) -> RgbImage {
         let scene = self.scene(shot);
         let mut canvas = Canvas::new(shot.width_px, shot.height_px);
-        let samples = samples.max(1);
-        for sample in 0..samples {
-            canvas.add(&scene, sample);
-            done((sample + 1) as f32 / samples as f32);
+        let (each, most) = (samples.each.max(1), samples.most.max(samples.each));
+        for sample in 0..each {
+            canvas.add(&scene, sample, false);
+            done((sample + 1) as f32 / (each + most / 4) as f32);
         }
+        for sample in each..most {
+            if canvas.add(&scene, sample, true) == 0 {
+                break;
+            }
+            done((each + (sample + 1 - each) / 4) as f32 / (each + most / 4) as f32);
+        }
+        done(1.0);
         let light = canvas.light();
         let exposed = 1.0 / (1.2 * ev100(shot.camera.f_number, shot.camera.shutter_s, shot.camera.iso).exp2()) as f32;
         let bytes = light

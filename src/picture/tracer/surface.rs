@@ -1,5 +1,6 @@
 //! What a triangle looks like where a ray meets it: colour, bumps, shine, by the same table and patterns as the engine's.
 
+use super::chance::Chance;
 use super::scene::{Met, Scene};
 use crate::picture::look::{Look, look_of};
 use crate::picture::maps::{PatternMaps, sample};
@@ -52,7 +53,7 @@ impl<'a> Finishes<'a> {
         Self { of_batch: batches.iter().map(look).collect() }
     }
 
-    pub fn surface(&self, scene: &Scene, met: &Met, origin: Vec3, direction: Vec3) -> Surface {
+    pub fn surface(&self, scene: &Scene, met: &Met, origin: Vec3, direction: Vec3, chance: &mut Chance) -> Surface {
         let (look, maps) = &self.of_batch[met.batch];
         let batch = &scene.batches[met.batch].1;
         let corners = [0, 1, 2].map(|corner| batch.indices[3 * met.triangle + corner] as usize);
@@ -69,11 +70,12 @@ impl<'a> Finishes<'a> {
             let spot = spots[0] * shares[0] + spots[1] * shares[1] + spots[2] * shares[2];
             let tile_m = look.pattern.tile_m();
             let level = level(met.distance_m * scene.pixel_at_1m(), flat.dot(direction).abs(), tile_m, maps.size_px);
-            base *= sample(&maps.colours, maps.size_px, spot / tile_m, level);
+            let ([a, b], [c, _]) = (chance.pair(), chance.pair());
+            base *= sample(&maps.colours, maps.size_px, spot / tile_m, level, [a, b, c]);
             let [x, y, z, hand] = batch.tangents[corners[0]];
             let along = Vec3::new(x, y, z);
             let across = normal.cross(along) * hand;
-            let bump = sample(&maps.normals, maps.size_px, spot / tile_m, level);
+            let bump = sample(&maps.normals, maps.size_px, spot / tile_m, level, [a, b, c]);
             normal = (along * bump.x + across * bump.y + normal * bump.z).normalize_or(normal);
         }
         // Thin things are lit from whichever side they are seen; leaves as the bush they belong to.
