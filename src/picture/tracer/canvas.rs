@@ -31,6 +31,8 @@ struct Sums {
     luminance_squared: f32,
     normal: Vec3,
     at: Vec3,
+    distance_m: f32,
+    distance_squared: f32,
     /// How much of the samples showed a surface.
     covered: f32,
     samples: u32,
@@ -143,6 +145,9 @@ impl Sums {
         self.luminance_squared += bright * bright * share;
         self.normal += surface.normal * share;
         self.at += surface.at * share;
+        let distance_m = (surface.at - scene.shot.camera.eye).length();
+        self.distance_m += distance_m * share;
+        self.distance_squared += distance_m * distance_m * share;
         self.covered += share;
     }
 
@@ -171,12 +176,15 @@ impl Sums {
         let variance = (self.luminance_squared / covered - mean * mean).max(0.0) / count;
         let over = self.given_back.max(Vec3::splat(1e-6));
         let at = self.at / covered;
+        let distance_m = self.distance_m / covered;
+        let spread = (self.distance_squared / covered - distance_m * distance_m).max(0.0).sqrt();
         Guide {
             light: self.lit / over,
             variance,
             normal: self.normal / covered,
             at,
             pixel_m: (at - eye).length() * pixel_at_1m,
+            spread_m: if spread > 1e-3 * distance_m { spread } else { 0.0 },
             covered: self.covered / count,
         }
     }

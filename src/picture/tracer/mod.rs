@@ -66,6 +66,19 @@ impl Tracer {
     /// Takes a picture. `done` is told after each pass what share of the work is done, more or less. The same bytes on any
     /// number of threads.
     pub fn take(&mut self, shot: &Shot, samples: Samples, done: impl Fn(f32)) -> RgbImage {
+        let light = self.light(shot, samples, done);
+        let exposed = 1.0 / (1.2 * ev100(shot.camera.f_number, shot.camera.shutter_s, shot.camera.iso).exp2()) as f32;
+        let bytes = light
+            .par_iter()
+            .flat_map_iter(|&light| {
+                tone::print(light * exposed, shot.metered.white.balanced_from_scene).to_array().map(srgb_byte)
+            })
+            .collect();
+        RgbImage::from_raw(shot.width_px, shot.height_px, bytes).unwrap_or_default()
+    }
+
+    /// The light of every pixel as it reaches the lens, cd/m² in linear sRGB, row by row.
+    pub fn light(&mut self, shot: &Shot, samples: Samples, done: impl Fn(f32)) -> Vec<Vec3> {
         let scene = self.scene(shot);
         let mut canvas = Canvas::new(shot.width_px, shot.height_px);
         let (each, most) = (samples.each.max(1), samples.most.max(samples.each));
@@ -80,15 +93,7 @@ impl Tracer {
             done((each + (sample + 1 - each) / 4) as f32 / (each + most / 4) as f32);
         }
         done(1.0);
-        let light = canvas.light();
-        let exposed = 1.0 / (1.2 * ev100(shot.camera.f_number, shot.camera.shutter_s, shot.camera.iso).exp2()) as f32;
-        let bytes = light
-            .par_iter()
-            .flat_map_iter(|&light| {
-                tone::print(light * exposed, shot.metered.white.balanced_from_scene).to_array().map(srgb_byte)
-            })
-            .collect();
-        RgbImage::from_raw(shot.width_px, shot.height_px, bytes).unwrap_or_default()
+        canvas.light()
     }
 
     /// The solid that each pixel's middle shows, by its index into the tableau's solids, through a pinhole; `u32::MAX` for

@@ -27,6 +27,8 @@ pub struct Guide {
     pub at: Vec3,
     /// Size of the pixel there.
     pub pixel_m: f32,
+    /// How far apart along the rays its samples lie: on edges and out of focus.
+    pub spread_m: f32,
     /// Share of the pixel that is no sky.
     pub covered: f32,
 }
@@ -74,7 +76,8 @@ fn mean_round(
                 continue;
             }
             let kernel = KERNEL[dx.unsigned_abs() as usize] * KERNEL[dy.unsigned_abs() as usize];
-            let facing = own.normal.dot(guide.normal).clamp(0.0, 1.0).powi(32);
+            let off_plane_m = off_plane_m + own.spread_m + guide.spread_m;
+            let facing = facing(own.normal, guide.normal);
             let off_m = own.normal.dot(guide.at - own.at).abs();
             let apart = (luminance(now[other].0.to_array()) - own_luminance).abs();
             let weight =
@@ -85,6 +88,13 @@ fn mean_round(
         }
     }
     (sum / total, variance / (total * total))
+}
+
+/// How much two mean normals are of one surface. Where samples differ, as on edges, the mean is short and says little.
+fn facing(a: Vec3, b: Vec3) -> f32 {
+    let (long_a, long_b) = (a.length().max(1e-3), b.length().max(1e-3));
+    let sure = long_a.min(long_b).min(1.0).powi(8);
+    (a.dot(b) / (long_a * long_b)).clamp(0.0, 1.0).powf(2.0 + 30.0 * sure)
 }
 
 /// Mean over three by three pixels: one pixel's own estimate is noise itself.
