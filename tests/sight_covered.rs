@@ -114,13 +114,7 @@ fn boxes_taller_and_lower_than_the_eye() {
     is_area(&floor_of(&with(vec![]), &level()), LEVEL_M2, 0.02);
     let tall = floor_of(&with(vec![block(0, vec3(0.0, 2.0, -4.5), vec3(0.5, 2.0, 0.5))]), &level());
     is_area(&tall, LEVEL_M2 - (100.0 * 0.125f64.atan() - 4.0 * 0.5), 0.02);
-    let far = covered(
-        &with(vec![block(0, vec3(0.0, 0.5, -4.5), vec3(0.5, 0.5, 0.5))]),
-        &level(),
-        0.0,
-        100.0,
-        None,
-    );
+    let far = covered(&with(vec![block(0, vec3(0.0, 0.5, -4.5), vec3(0.5, 0.5, 0.5))]), &level(), 0.0, 100.0, None);
     let alone = covered(&with(vec![]), &level(), 0.0, 100.0, None);
     // Near corners' rays to z = −12 (three times as far), then straight back to the far upper corners' shadow at −15, 1.5 to
     // either side.

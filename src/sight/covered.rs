@@ -9,8 +9,9 @@ use crate::optics::Camera;
 use crate::staging::{OwnerIx, Part, Shape, Solid, Tableau};
 use glam::{DVec2, DVec3, Vec2, Vec3};
 use i_overlay::core::fill_rule::FillRule;
+use i_overlay::core::overlay::Overlay;
 use i_overlay::core::overlay_rule::OverlayRule;
-use i_overlay::float::single::SingleFloatOverlay;
+use i_overlay::i_float::int::point::IntPoint;
 use std::f64::consts::{PI, TAU};
 
 /// The eye is never nearer to the plane than this.
@@ -24,6 +25,11 @@ const UNDER_THE_EYE: f64 = 1e-5;
 const LARGEST_REACH_M: f64 = 1000.0;
 /// How far the arc at the end of the reach may be off.
 const ARC_ERROR_M: f64 = 0.001;
+/// Steps of the grid that rings are joined on, from the eye to the end of the reach: 2⁻²⁹ of it, the finest the library
+/// has, less room for a margin.
+const STEPS: f64 = (1 << 28) as f64;
+/// So many shadows are joined at once. More cross each other too often; fewer take more rounds.
+const AT_ONCE: usize = 16;
 /// A square centimetre.
 const SLIVER_M2: f64 = 1e-4;
 
@@ -66,9 +72,8 @@ pub fn covered(tableau: &Tableau, camera: &Camera, height_m: f32, reach_m: f32, 
                     shadows.extend(view.shadow::<8>(corners_of(solid), |a, b| (a ^ b).is_power_of_two()));
                 }
             }
-            Shape::Mesh(_) => shadows.extend(
-                triangles_of(solid).filter_map(|corners| view.shadow::<3>(corners.into_iter(), |_, _| true)),
-            ),
+            Shape::Mesh(_) => shadows
+                .extend(triangles_of(solid).filter_map(|corners| view.shadow::<3>(corners.into_iter(), |_, _| true))),
         }
     }
     view.without(shadows)
@@ -144,8 +149,7 @@ impl View {
         ]
         .map(|inward| turned * inward * DVec3::new(1.0, up, 1.0));
         let numbers = eye.is_finite() && asked_m.is_finite() && sides.iter().all(|side| side.is_finite());
-        let view =
-            Self { eye, plane_m, up, over_plane_m, sides, reach_m: f64::from(reach_m).min(LARGEST_REACH_M) };
+        let view = Self { eye, plane_m, up, over_plane_m, sides, reach_m: f64::from(reach_m).min(LARGEST_REACH_M) };
         (numbers && half.iter().all(|half| *half > 0.0) && reach_m > 0.0).then_some(view)
     }
 
@@ -215,21 +219,54 @@ impl View {
         for half in self.halves() {
             cut(&mut wedge, half);
         }
-        let plain = |ring: Vec<DVec2>| ring.into_iter().map(|spot| spot.to_array()).collect::<Vec<_>>();
-        let shadows: Vec<_> = shadows.into_iter().map(plain).collect();
-        let left = plain(wedge).overlay(&shadows, OverlayRule::Difference, FillRule::NonZero);
+        let grid = Grid { step_m: self.reach_m / STEPS };
+        let shadows: Vec<Ring> = shadows.iter().map(|shadow| grid.ring(shadow)).collect();
+        let left = Overlay::from_subj_and_clip(&grid.ring(&wedge), &joined(&shadows))
+            .overlay(OverlayRule::Difference, FillRule::NonZero);
         let under_eye = DVec2::new(self.eye.x, self.eye.z);
-        let in_world = |ring: Vec<[f64; 2]>| {
-            let ring: Vec<DVec2> = ring.into_iter().map(DVec2::from).collect();
+        let in_world = |ring: Ring| {
+            let ring = grid.spots(&ring);
             let kept = area(&ring).abs() >= SLIVER_M2;
             kept.then(|| ring.iter().map(|spot| (*spot + under_eye).as_vec2()).collect::<Vec<_>>())
         };
-        let patch = |rings: Vec<Vec<[f64; 2]>>| {
+        let patch = |rings: Vec<Ring>| {
             let mut rings = rings.into_iter().map(in_world);
             Some(Patch { outline: rings.next()??, holes: rings.flatten().collect() })
         };
         Covered { height_m: self.plane_m as f32, patches: left.into_iter().filter_map(patch).collect() }
     }
+}
+
+type Ring = Vec<IntPoint<i32>>;
+
+/// Whole numbers for coordinates, so that rings that were joined meet exactly when joined again.
+struct Grid {
+    step_m: f64,
+}
+
+impl Grid {
+    fn ring(&self, spots: &[DVec2]) -> Ring {
+        let on_grid = |m: f64| (m / self.step_m).round() as i32;
+        spots.iter().map(|spot| IntPoint::new(on_grid(spot.x), on_grid(spot.y))).collect()
+    }
+
+    fn spots(&self, ring: &Ring) -> Vec<DVec2> {
+        ring.iter().map(|point| DVec2::new(f64::from(point.x), f64::from(point.y)) * self.step_m).collect()
+    }
+}
+
+/// Outlines and holes of what some rings cover together. Neighbours in the tableau are mostly neighbours on the floor, so
+/// they are joined first: all at once, every long shadow would have to be cut with every other.
+fn joined(rings: &[Ring]) -> Vec<Ring> {
+    let join = |rings: &[Ring]| {
+        let shapes = Overlay::from_subj(rings).overlay(OverlayRule::Subject, FillRule::NonZero);
+        shapes.into_iter().flatten().collect()
+    };
+    if rings.len() <= AT_ONCE {
+        return join(rings);
+    }
+    let (first, second) = rings.split_at(rings.len() / 2);
+    join(&[joined(first), joined(second)].concat())
 }
 
 /// The convex hull, turning from x towards z (A. M. Andrew, Inf. Process. Lett. 9 (1979), 216).
