@@ -295,7 +295,7 @@ fn agree(
         let to = spot - camera.eye;
         let (on_plane, distance_m) = (vec2(spot.x, spot.z), to.length());
         let flat_m = vec2(to.x, to.z).length();
-        if !(flat_m < REACH_M - 0.01) || !to.is_finite() || border_m(covered, on_plane) < 0.01 {
+        if !to.is_finite() || flat_m > REACH_M - 0.01 || border_m(covered, on_plane) < 0.01 {
             continue;
         }
         let in_picture = camera.image_from_world(spot, 3.0).is_some_and(|(u, v, _)| {
