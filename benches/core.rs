@@ -5,6 +5,7 @@ use glam::Vec2;
 use standpoint::picture::mesh::{Onlooker, batches};
 use standpoint::picture::prepare_in;
 use standpoint::plan::{Frame, Plan, load};
+use standpoint::sight::covered;
 use standpoint::staging::route::Obstacles;
 use standpoint::staging::{Run, rehearse, stage};
 use std::path::Path;
@@ -103,4 +104,22 @@ fn build_meshes(bencher: Bencher, guests: u32) {
     let ready = prepare_in(&Run::new(&plan), kiss(&plan)).expect("a frame that can be drawn");
     let onlooker = Onlooker { camera: &ready.composed.camera, width_px: 1500 };
     bencher.bench(|| batches(black_box(&ready.tableau), onlooker));
+}
+
+/// What frames see of the floor: one over all guests, one along the aisle, one across them.
+#[divan::bench(args = ["place", "entrance-behind", "kiss-altar"])]
+fn cover_the_floor(bencher: Bencher, id: &str) {
+    cover(bencher, id, 0.0);
+}
+
+#[divan::bench(args = ["place", "entrance-behind", "kiss-altar"])]
+fn cover_heads(bencher: Bencher, id: &str) {
+    cover(bencher, id, 1.6);
+}
+
+fn cover(bencher: Bencher, id: &str, height_m: f32) {
+    let plan = orchard(0);
+    let frame = plan.frames.iter().find(|frame| frame.id == id).expect("a frame of the demo");
+    let ready = prepare_in(&Run::new(&plan), frame).expect("a frame that can be drawn");
+    bencher.bench(|| covered(black_box(&ready.tableau), &ready.composed.camera, height_m, 25.0, None));
 }

@@ -214,7 +214,7 @@ fn take_nearest<S: Simd>(
 }
 
 /// Corners in the world; a triangle that names a corner which does not exist is not there.
-fn triangles_of(solid: &Solid) -> impl Iterator<Item = [Vec3; 3]> + '_ {
+pub(super) fn triangles_of(solid: &Solid) -> impl Iterator<Item = [Vec3; 3]> + '_ {
     let mesh = match &solid.shape {
         Shape::Mesh(mesh) => Some(mesh),
         Shape::Block(_) => None,

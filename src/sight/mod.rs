@@ -2,6 +2,7 @@
 
 mod cast;
 mod caster;
+mod covered;
 mod ids;
 mod interior;
 mod lamps;
@@ -13,6 +14,7 @@ pub(crate) mod tree;
 
 pub use cast::{Hit, PlainCaster, blocked, first_hit};
 pub use caster::Caster;
+pub use covered::{Covered, Patch, covered};
 pub use ids::{IdImage, Pane};
 pub use interior::{Interior, Portal, interiors};
 pub use lamps::{LampPoint, SPOT_EDGE, lamp_points, light_points};

@@ -4,9 +4,11 @@
 
 mod adapter;
 mod blur;
+mod ids;
 mod scene;
 mod studio;
 mod textures;
 
 pub use adapter::{Adapter, NoAdapter, find_adapter};
+pub use ids::{Edges, IdShot};
 pub use studio::{Shot, Studio, StudioError};

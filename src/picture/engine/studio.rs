@@ -2,6 +2,7 @@
 
 use super::adapter::{Adapter, BACKENDS, NoAdapter, find_adapter};
 use super::blur::{LensBlur, LensBlurPlugin};
+use super::ids::{IdShot, flat_camera, ids_of, set_up_flat};
 use super::scene::{Wardrobe, clear, hang_sky, set_up};
 use crate::daylight::Daylight;
 use crate::optics::{Camera as LensCamera, ev100};
@@ -79,6 +80,8 @@ pub struct Studio {
     adapter: Adapter,
     camera: Entity,
     ready: bool,
+    /// Whether the shader of id pictures is there.
+    flat_ready: bool,
     prints: bool,
 }
 
@@ -123,7 +126,7 @@ impl Studio {
         app.cleanup();
         let mut apps = std::mem::take(app.sub_apps_mut());
         let camera = apps.main.world_mut().spawn(camera_parts()).id();
-        Ok(Self { apps, adapter, camera, ready: false, prints: true })
+        Ok(Self { apps, adapter, camera, ready: false, flat_ready: false, prints: true })
     }
 
     pub fn adapter(&self) -> &str {
@@ -132,10 +135,7 @@ impl Studio {
 
     /// Draws one picture.
     pub fn take(&mut self, shot: &Shot) -> Result<RgbImage, StudioError> {
-        let limit = self.world().resource::<RenderDevice>().limits().max_texture_dimension_2d;
-        if shot.width_px.max(shot.height_px) > limit {
-            return Err(StudioError::TooLarge { width: shot.width_px, height: shot.height_px, limit });
-        }
+        self.fits(shot.width_px, shot.height_px)?;
         let world = self.apps.main.world_mut();
         clear(world);
         hang_sky(world, self.camera, shot);
@@ -154,9 +154,37 @@ impl Studio {
         // A scene with a new kind of material may still wait for a shader: then its first picture lacks
         // something and is taken again.
         for _ in 0..3 {
-            let picture = self.capture(&target)?;
+            let picture = self.capture(self.camera, &target)?;
             if self.world().resource::<Waiting>().0 == 0 {
                 return Ok(picture);
+            }
+        }
+        Err(StudioError::NeverReady)
+    }
+
+    /// Which solid is drawn at each pixel's middle, by its index into the tableau's solids, row by row from the top left;
+    /// `u32::MAX` where there is none. Only solids that are `shown` are drawn, veils and glass as if one couldn't see through
+    /// them.
+    ///
+    /// # Errors
+    /// As [`Self::take`].
+    pub fn ids(&mut self, shot: &IdShot, shown: impl Fn(usize) -> bool) -> Result<Vec<u32>, StudioError> {
+        self.fits(shot.width_px, shot.height_px)?;
+        self.activate(self.camera, false);
+        let world = self.apps.main.world_mut();
+        clear(world);
+        set_up_flat(world, shot, shown);
+        let camera = world.spawn((flat_camera(), pose_of(shot.camera, shot.width_px, shot.height_px))).id();
+        let target = self.target(shot.width_px, shot.height_px);
+        // The first picture waits for its shaders.
+        let mut calm = 0;
+        for _ in 0..LONGEST_WARM_UP {
+            let picture = self.capture(camera, &target)?;
+            calm = if self.world().resource::<Waiting>().0 == 0 { calm + 1 } else { 0 };
+            if calm > usize::from(!self.flat_ready) * 6 {
+                self.flat_ready = true;
+                clear(self.apps.main.world_mut());
+                return Ok(ids_of(&picture));
             }
         }
         Err(StudioError::NeverReady)
@@ -173,7 +201,7 @@ impl Studio {
         self.set_camera(lens, width_px, height_px);
         let target = self.target(width_px, height_px);
         self.apps.main.world_mut().entity_mut(self.camera).insert(target);
-        self.activate(false);
+        self.activate(self.camera, false);
         self.update()?;
         let entity = self.world().entity(self.camera);
         let (Some(camera), Some(pose)) = (entity.get::<Camera>(), entity.get::<GlobalTransform>()) else {
@@ -222,8 +250,13 @@ impl Studio {
         self.set_camera(shot.camera, width_px, height_px);
         let target = self.target(width_px, height_px);
         self.apps.main.world_mut().entity_mut(self.camera).insert(target);
-        self.activate(true);
+        self.activate(self.camera, true);
         self.update()
+    }
+
+    fn fits(&self, width: u32, height: u32) -> Result<(), StudioError> {
+        let limit = self.world().resource::<RenderDevice>().limits().max_texture_dimension_2d;
+        if width.max(height) > limit { Err(StudioError::TooLarge { width, height, limit }) } else { Ok(()) }
     }
 
     fn target(&mut self, width: u32, height: u32) -> RenderTarget {
@@ -235,14 +268,7 @@ impl Studio {
     fn set_camera(&mut self, lens: &LensCamera, width_px: u32, height_px: u32) {
         let ev100 = ev100(lens.f_number, lens.shutter_s, lens.iso);
         self.apps.main.world_mut().entity_mut(self.camera).insert((
-            Transform { translation: lens.eye, rotation: lens.turned, scale: Vec3::ONE },
-            Projection::Perspective(PerspectiveProjection {
-                fov: lens.vertical_fov() as f32,
-                near: NEAR_M,
-                far: 2000.0,
-                aspect_ratio: width_px as f32 / height_px as f32,
-                ..default()
-            }),
+            pose_of(lens, width_px, height_px),
             Exposure { ev100: ev100 as f32 },
             LensBlur::new(lens, height_px, NEAR_M).printing(self.prints),
         ));
@@ -254,13 +280,13 @@ impl Studio {
         }
     }
 
-    fn capture(&mut self, target: &RenderTarget) -> Result<RgbImage, StudioError> {
+    fn capture(&mut self, camera: Entity, target: &RenderTarget) -> Result<RgbImage, StudioError> {
         let Some(image) = target.as_image().cloned() else { return Err(StudioError::NoPicture) };
         let caught: Arc<Mutex<Option<Image>>> = Arc::default();
         let keep = caught.clone();
         let world = self.apps.main.world_mut();
-        world.entity_mut(self.camera).insert(target.clone());
-        self.activate(true);
+        world.entity_mut(camera).insert(target.clone());
+        self.activate(camera, true);
         let world = self.apps.main.world_mut();
         world.spawn(Screenshot::image(image)).observe(move |event: On<ScreenshotCaptured>| {
             if let Ok(mut slot) = keep.lock() {
@@ -270,7 +296,7 @@ impl Studio {
         for _ in 0..LONGEST_READ_BACK {
             self.update()?;
             // One drawing is enough: later updates only bring it home.
-            self.activate(false);
+            self.activate(camera, false);
             let picture = caught.lock().ok().and_then(|mut slot| slot.take());
             if let Some(picture) = picture {
                 return picture
@@ -282,9 +308,9 @@ impl Studio {
         Err(StudioError::NoPicture)
     }
 
-    /// Whether the camera draws in the next updates.
-    fn activate(&mut self, active: bool) {
-        if let Some(mut camera) = self.apps.main.world_mut().get_mut::<Camera>(self.camera) {
+    /// Whether a camera draws in the next updates.
+    fn activate(&mut self, camera: Entity, active: bool) {
+        if let Some(mut camera) = self.apps.main.world_mut().get_mut::<Camera>(camera) {
             camera.is_active = active;
         }
     }
@@ -299,6 +325,19 @@ impl Studio {
             .map(|_| ())
             .map_err(|error| StudioError::Lost(error.to_string()))
     }
+}
+
+/// Where a camera is, and what it takes in.
+fn pose_of(lens: &LensCamera, width_px: u32, height_px: u32) -> (Transform, Projection) {
+    let projection = PerspectiveProjection {
+        fov: lens.vertical_fov() as f32,
+        near: NEAR_M,
+        far: 2000.0,
+        aspect_ratio: width_px as f32 / height_px as f32,
+        ..default()
+    };
+    let pose = Transform { translation: lens.eye, rotation: lens.turned, scale: Vec3::ONE };
+    (pose, Projection::Perspective(projection))
 }
 
 /// What never changes about the camera.
