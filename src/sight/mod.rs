@@ -2,6 +2,7 @@
 
 mod cast;
 mod caster;
+mod guests;
 mod ids;
 mod interior;
 mod lamps;
@@ -13,6 +14,10 @@ mod tree;
 
 pub use cast::{Hit, PlainCaster, blocked, first_hit};
 pub use caster::Caster;
+pub use guests::{
+    FaceView, GuestLoss, GuestView, GuestsSeen, InstantLoss, MomentLoss, StandpointLoss, Stretch, ViewsLost,
+    guests_seen, views_lost,
+};
 pub use ids::{IdImage, Pane};
 pub use interior::{Interior, Portal, interiors};
 pub use lamps::{LampPoint, SPOT_EDGE, lamp_points, light_points};
