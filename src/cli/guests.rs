@@ -1,17 +1,21 @@
 //! `standpoint guests`: whose view of the couple the crew takes, and how long, as JSON and as a picture from above.
 
 use super::frames::progress_bar;
-use super::instant::{instant_at_s, instant_text, read_seconds, unknown_moment};
+use super::instant::{instant_at_s, instant_text, length, read_seconds, unknown_moment};
 use super::{Failure, Voice, load_plan};
-use crate::plan::Plan;
+use crate::picture::{TopView, Views, brief_exif_block, jpeg_bytes, png_bytes, top_view};
+use crate::plan::{Plan, save_bytes};
 use crate::sight::{GuestsSeen, Stretch, ViewsLost, guests_seen, views_lost};
 use crate::staging::{Run, couple};
 use clap::Args;
 use serde::Serialize;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 /// How near to each other and how far apart instants may be looked at, seconds.
 const EVERY_S: std::ops::RangeInclusive<f64> = 0.1..=600.0;
+
+const JPEG_QUALITY: u8 = 90;
 
 /// Count whose view of the couple the crew takes, and how long, as JSON
 #[derive(Debug, Args)]
@@ -27,6 +31,12 @@ pub struct Guests {
     /// How often to look: 2, 0.5s or 1m
     #[arg(long, value_name = "TIME", default_value = "1")]
     every: String,
+    /// Also draw it from above; an existing file is replaced
+    #[arg(long, value_name = "FILE.png|FILE.jpg")]
+    picture: Option<PathBuf>,
+    /// Width of the picture in pixels
+    #[arg(long, value_name = "PX", default_value = "1600", requires = "picture", value_parser = clap::value_parser!(u32).range(400..=6000))]
+    width: u32,
 }
 
 /// What is written of an instant.
@@ -53,6 +63,7 @@ struct StretchFile {
 
 impl Guests {
     pub fn run(&self, voice: Voice) -> Result<(), Failure> {
+        let picture = self.picture.as_deref().map(PictureFile::asked).transpose()?;
         let loaded = load_plan(&self.plan, voice)?;
         let plan = &loaded.plan;
         let run = Run::new(plan);
@@ -61,6 +72,10 @@ impl Guests {
             let at_s = instant_at_s(plan, at).map_err(|message| Failure::Wrong(format!("--at: {message}")))?;
             let seen = guests_seen(plan, &run.tableau(at_s));
             say_seen(plan, &seen, voice);
+            if let Some(file) = picture {
+                let subtitle = format!("{}, {}", instant_text(plan, at_s), plan.title);
+                file.draw(&run, at_s, &self.view(Views::At(&seen), &title(plan, "sees"), &subtitle), voice)?;
+            }
             return print(&InstantFile { format: 1, plan: name, instant: plan.instant(at_s).to_string(), seen });
         }
         let stretch = self.stretch(plan)?;
@@ -69,8 +84,25 @@ impl Guests {
         let lost = views_lost(&run, stretch, || bar.inc(1));
         bar.finish_and_clear();
         say_lost(plan, &lost, voice);
+        if let Some(file) = picture {
+            let at_s = lost.worst_instant.as_ref().map_or(stretch.from_s, |worst| worst.at_s);
+            let subtitle = self.stretch_in_words(plan, &lost, at_s);
+            file.draw(&run, at_s, &self.view(Views::Over(&lost), &title(plan, "loses sight of"), &subtitle), voice)?;
+        }
         let [from, to] = [stretch.from_s, stretch.to_s].map(|at_s| plan.instant(at_s).to_string());
         print(&StretchFile { format: 1, plan: name, from, to, couple: couple_ids(plan), lost })
+    }
+
+    fn view<'a>(&self, views: Views<'a>, title: &'a str, subtitle: &'a str) -> TopView<'a> {
+        TopView { views, title, subtitle, width_px: self.width }
+    }
+
+    fn stretch_in_words(&self, plan: &Plan, lost: &ViewsLost, at_s: f64) -> String {
+        let moment = plan.moments.iter().find(|moment| Some(&moment.id) == self.moment.as_ref());
+        let what = moment.map_or_else(|| format!("the whole ceremony, {}", plan.title), |moment| moment.name.clone());
+        let Stretch { from_s, to_s, every_s } = lost.stretch;
+        let long = length(to_s - from_s);
+        format!("{what}, {long}, looked at every {every_s} s; people are drawn as at {}", instant_text(plan, at_s))
     }
 
     fn stretch(&self, plan: &Plan) -> Result<Stretch, Failure> {
@@ -87,6 +119,62 @@ impl Guests {
             }
         };
         Ok(Stretch { from_s, to_s, every_s })
+    }
+}
+
+/// A picture to be written.
+struct PictureFile<'a> {
+    path: &'a Path,
+    png: bool,
+}
+
+impl<'a> PictureFile<'a> {
+    /// Checks its name before any work is done: a slip of the hand must not replace the plan.
+    fn asked(path: &'a Path) -> Result<Self, Failure> {
+        let shown = path.display();
+        let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+        let png = match ending.as_deref() {
+            Some("png") => true,
+            Some("jpg" | "jpeg") => false,
+            _ => {
+                return Err(Failure::Wrong(format!(
+                    "--picture: {shown} ends in neither .png nor .jpg; name the file with one of them\nnothing was written"
+                )));
+            }
+        };
+        if path.is_dir() {
+            return Err(Failure::Wrong(format!(
+                "--picture: {shown} is a folder; name a file in it\nnothing was written"
+            )));
+        }
+        Ok(Self { path, png })
+    }
+
+    fn draw(&self, run: &Run, at_s: f64, view: &TopView, voice: Voice) -> Result<(), Failure> {
+        let shown = self.path.display();
+        let picture = top_view(run, at_s, view);
+        let exif = brief_exif_block(view.title, &run.plan.instant(at_s));
+        let encoded = exif.and_then(|exif| match self.png {
+            true => png_bytes(&picture, exif),
+            false => jpeg_bytes(&picture, JPEG_QUALITY, exif),
+        });
+        let bytes = encoded.map_err(|error| Failure::Machine(format!("{shown} can't be written: {error}")))?;
+        save_bytes(self.path, &bytes).map_err(|error| match error.kind() {
+            ErrorKind::NotFound => Failure::Wrong(format!(
+                "{shown} can't be written: there is no such folder; make it first, or choose another"
+            )),
+            _ => Failure::Machine(format!("{shown} can't be written: {error}")),
+        })?;
+        voice.say(format_args!("wrote {shown}: {} × {} pixels", picture.width(), picture.height()));
+        Ok(())
+    }
+}
+
+/// `Who sees noor and ilan`.
+fn title(plan: &Plan, does: &str) -> String {
+    match couple_ids(plan).join(" and ") {
+        nobody if nobody.is_empty() => format!("Who {does} the couple"),
+        both => format!("Who {does} {both}"),
     }
 }
 

@@ -22,7 +22,7 @@ pub use ids::{IdImage, Pane};
 pub use interior::{Interior, Portal, interiors};
 pub use lamps::{LampPoint, SPOT_EDGE, lamp_points, light_points};
 pub use light::{FaceLight, Light, SceneLight, Sources, face_light};
-pub use reflects::sum_of;
+pub use reflects::{reflects, sum_of};
 pub use seen::{
     AudienceSeen, Beside, CutJoint, FrameSeen, HeadRing, Merger, PartSeen, PersonSeen, SunSeen, ThingSeen, frame_seen,
 };

@@ -126,6 +126,11 @@ impl<'a> Looked<'a> {
         self.partners.iter().map(look).filter(|(_, look)| look.alone > 0)
     }
 
+    /// Whether the crew may take something from a guest.
+    fn may_lose(&self, guest: &Figure) -> bool {
+        self.partners.iter().any(|(_, partner)| self.room.crew_may_cover(guest.eyes, partner))
+    }
+
     fn view(&self, plan: &Plan, guest: &Figure) -> GuestView {
         let faces: Vec<FaceView> =
             self.looks(guest).map(|(partner, look)| face_view(plan, self.room.tableau, partner, &look)).collect();

@@ -1,9 +1,9 @@
 //! Guests' views over a stretch of the ceremony: how long whose view is lost, and to whom.
 
-use super::{Looked, all_rounded, rounded};
+use super::{Look, Looked, all_rounded, rounded};
 use crate::plan::{MomentIx, PhotographerIx, Plan, StandpointIx};
 use crate::staging::run::CrewAt;
-use crate::staging::{OwnerIx, Run, moment_at};
+use crate::staging::{Figure, Run, moment_at};
 use rayon::prelude::*;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -124,26 +124,31 @@ impl Stretch {
 struct Instant {
     at_s: f64,
     lasts_s: f64,
-    /// Of every guest who is there: id, share lost, by photographer.
-    guests: Vec<(String, f64, Vec<(PhotographerIx, f64)>)>,
+    /// Of every guest who is there.
+    guests: Vec<Lost>,
+}
+
+/// What a guest loses at an instant.
+struct Lost {
+    id: String,
+    /// Mean over the faces.
+    share: f64,
+    by: Vec<(PhotographerIx, f64)>,
 }
 
 impl Instant {
     fn at(run: &Run, at_s: f64, lasts_s: f64) -> Self {
         let tableau = run.tableau(at_s);
         let looked = Looked::new(run.plan, &tableau);
-        let lost = |owner: OwnerIx, looks: Vec<super::Look>| {
-            let faces = looks.len().max(1) as f64;
-            let mut by: Vec<(PhotographerIx, f64)> = vec![];
-            for look in &looks {
-                for &(who, count) in &look.taken {
-                    by.push((who, f64::from(count) / f64::from(look.alone) / faces));
-                }
-            }
-            (tableau.owner(owner).id.clone(), by.iter().map(|(_, share)| share).sum(), by)
+        let lost = |guest: &Figure| {
+            let looks: Vec<_> = if looked.may_lose(guest) { looked.looks(guest).collect() } else { vec![] };
+            let share = |look: &Look, count: u32| f64::from(count) / f64::from(look.alone) / looks.len() as f64;
+            let by =
+                looks.iter().flat_map(|(_, look)| look.taken.iter().map(|&(who, count)| (who, share(look, count))));
+            let by: Vec<(PhotographerIx, f64)> = by.collect();
+            Lost { id: tableau.owner(guest.owner).id.clone(), share: by.iter().map(|(_, share)| share).sum(), by }
         };
-        let guests = looked.guests.iter();
-        let guests = guests.map(|guest| lost(guest.owner, looked.looks(guest).map(|(_, look)| look).collect()));
+        let guests = looked.guests.iter().map(|guest| lost(guest));
         Self { at_s, lasts_s, guests: guests.collect() }
     }
 }
@@ -171,10 +176,10 @@ impl Sum {
     fn add(&mut self, run: &Run, instant: &Instant) {
         let lasts_s = instant.lasts_s;
         let mut then = BTreeMap::<PhotographerIx, f64>::new();
-        for (id, lost_share, by) in &instant.guests {
+        for Lost { id, share, by } in &instant.guests {
             let guest = self.by_guest.entry(id.clone()).or_default();
-            guest.lost_s += lost_share * lasts_s;
-            if *lost_share > MUCH_SHARE {
+            guest.lost_s += share * lasts_s;
+            if *share > MUCH_SHARE {
                 guest.losing_much_s += lasts_s;
             }
             for &(who, share) in by {

@@ -2,8 +2,9 @@
 
 use crate::plan::PhotographerIx;
 use crate::sight::caster::{Caster, corners_of};
-use crate::staging::{OwnerIx, OwnerKind, Part, Tableau};
+use crate::staging::{OwnerIx, OwnerKind, Part, Solid, Tableau};
 use glam::{Vec2, Vec3};
+use std::cell::OnceCell;
 
 /// Rays over the rectangle round a face; about two in three meet it. A lattice of Fibonacci numbers: no two stand over or
 /// beside each other, so an upright or level edge is told to 1 in 144, where as many rays in rows would tell it to 1 in 12.
@@ -17,10 +18,12 @@ const NEAREST_M: f32 = 0.02;
 /// An instant's tableau, made ready for guests' looks.
 pub struct Room<'a> {
     pub tableau: &'a Tableau,
-    /// Everything that hides something.
-    caster: Caster<'a>,
+    /// Everything that hides something; made when it is first needed.
+    caster: OnceCell<Caster<'a>>,
     /// Of each solid, the photographer whose it is.
     crew: Vec<Option<PhotographerIx>>,
+    /// Round each of the crew's solids: middle and radius.
+    crew_balls: Vec<(Vec3, f32)>,
 }
 
 /// Somebody whose face is looked at.
@@ -31,6 +34,8 @@ pub struct Partner<'a> {
     rest: Caster<'a>,
     /// Of the face's solids, world space.
     corners: Vec<Vec3>,
+    /// Round these: middle and radius.
+    ball: (Vec3, f32),
 }
 
 /// Rays of one look. Each that meets the face is in exactly one of the others.
@@ -49,12 +54,14 @@ pub struct Look {
 
 impl<'a> Room<'a> {
     pub fn new(tableau: &'a Tableau) -> Self {
-        let crew = tableau.solids.iter().map(|solid| match tableau.owners.get(solid.owner.0 as usize)?.kind {
+        let photographer = |solid: &Solid| match tableau.owners.get(solid.owner.0 as usize)?.kind {
             OwnerKind::Photographer(photographer) => Some(photographer),
             _ => None,
-        });
-        let caster = Caster::of(tableau, hiding(tableau));
-        Self { tableau, caster, crew: crew.collect() }
+        };
+        let crew: Vec<Option<PhotographerIx>> = tableau.solids.iter().map(photographer).collect();
+        let crew_solids = tableau.solids.iter().zip(&crew).filter(|(_, crew)| crew.is_some());
+        let crew_balls = crew_solids.map(|(solid, _)| ball(&corners_of(solid).collect::<Vec<_>>())).collect();
+        Self { tableau, caster: OnceCell::new(), crew, crew_balls }
     }
 
     /// Somebody in it; `None` if none of their face is there.
@@ -66,13 +73,34 @@ impl<'a> Room<'a> {
         let corners: Vec<Vec3> = face.clone().flat_map(|index| corners_of(&tableau.solids[index])).collect();
         let rest = own.filter(move |index| !is_face(index));
         let there = !corners.is_empty() && corners.iter().all(|corner| corner.is_finite());
-        there.then(|| Partner { owner, face: Caster::of(tableau, face), rest: Caster::of(tableau, rest), corners })
+        there.then(|| Partner {
+            owner,
+            face: Caster::of(tableau, face),
+            rest: Caster::of(tableau, rest),
+            ball: ball(&corners),
+            corners,
+        })
+    }
+
+    /// Whether one of the crew may be before a partner's face, seen from `eyes`. Most never are, and need no rays.
+    pub fn crew_may_cover(&self, eyes: Vec3, partner: &Partner) -> bool {
+        // All ways to the face lie within its ball, drawn out to the eyes.
+        let (face, radius_m) = partner.ball;
+        let way = face - eyes;
+        self.crew_balls.iter().any(|&(middle, reach_m)| {
+            let share = ((middle - eyes).dot(way) / way.length_squared()).clamp(0.0, 1.0);
+            let beside_m = middle.distance(eyes + way * share);
+            // What is no number is not clear.
+            let clear = beside_m > reach_m + radius_m;
+            !clear
+        })
     }
 
     /// What somebody sees of a partner's face from `eyes`; their own solids hide nothing from them.
     pub fn look(&self, viewer: OwnerIx, eyes: Vec3, partner: &Partner) -> Look {
         let mut look = Look::default();
         let solids = &self.tableau.solids;
+        let caster = self.caster.get_or_init(|| Caster::of(self.tableau, hiding(self.tableau)));
         for towards in rays(eyes, &partner.corners) {
             let Some((face_m, _)) = partner.face.nearest(eyes, towards, f32::INFINITY, |_| false) else { continue };
             let reach_m = face_m - SAME_M;
@@ -82,7 +110,7 @@ impl<'a> Room<'a> {
                 continue;
             }
             let aside = |solid: usize| [viewer, partner.owner].contains(&solids[solid].owner);
-            let Some((_, first)) = self.caster.nearest(eyes, towards, reach_m, aside) else {
+            let Some((_, first)) = caster.nearest(eyes, towards, reach_m, aside) else {
                 look.seen += 1;
                 continue;
             };
@@ -91,7 +119,7 @@ impl<'a> Room<'a> {
                 continue;
             };
             let no_crew = |solid: usize| aside(solid) || self.crew[solid].is_some();
-            match self.caster.nearest(eyes, towards, reach_m, no_crew) {
+            match caster.nearest(eyes, towards, reach_m, no_crew) {
                 Some((_, behind)) => add(&mut look.covered, solids[behind as usize].owner),
                 None => add(&mut look.taken, photographer),
             }
@@ -125,6 +153,12 @@ fn rays(eyes: Vec3, corners: &[Vec3]) -> impl Iterator<Item = Vec3> {
         let on_plane = low + (high - low) * share;
         (ahead + right * on_plane.x + up * on_plane.y).normalize_or_zero()
     })
+}
+
+/// A ball that holds these points.
+fn ball(points: &[Vec3]) -> (Vec3, f32) {
+    let middle = points.iter().sum::<Vec3>() / points.len().max(1) as f32;
+    (middle, points.iter().map(|point| point.distance(middle)).fold(0.0, f32::max))
 }
 
 fn add<T: PartialEq>(counts: &mut Vec<(T, u32)>, who: T) {
