@@ -99,10 +99,10 @@ impl Guests {
 
     fn stretch_in_words(&self, plan: &Plan, lost: &ViewsLost, at_s: f64) -> String {
         let moment = plan.moments.iter().find(|moment| Some(&moment.id) == self.moment.as_ref());
-        let what = moment.map_or_else(|| format!("the whole ceremony, {}", plan.title), |moment| moment.name.clone());
+        let what = moment.map_or("the whole ceremony", |moment| moment.name.as_str());
         let Stretch { from_s, to_s, every_s } = lost.stretch;
         let long = length(to_s - from_s);
-        format!("{what}, {long}, looked at every {every_s} s; people are drawn as at {}", instant_text(plan, at_s))
+        format!("{what}, {long}, every {every_s} s; people as at {}", instant_text(plan, at_s))
     }
 
     fn stretch(&self, plan: &Plan) -> Result<Stretch, Failure> {
@@ -170,9 +170,10 @@ impl<'a> PictureFile<'a> {
     }
 }
 
-/// `Who sees noor and ilan`.
+/// `Who sees Noor and Ilan`.
 fn title(plan: &Plan, does: &str) -> String {
-    match couple_ids(plan).join(" and ") {
+    let names: Vec<&str> = couple(plan).into_iter().map(|ix| plan.people[ix.0].name.as_str()).collect();
+    match names.join(" and ") {
         nobody if nobody.is_empty() => format!("Who {does} the couple"),
         both => format!("Who {does} {both}"),
     }

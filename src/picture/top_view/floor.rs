@@ -16,7 +16,7 @@ const FINE: u32 = 2;
 /// Rays start here, over whatever the cutting left.
 const TOP_M: f32 = 80.0;
 /// Light from the upper left, as on maps; how much of it flat ground gets, and how long shadows may be.
-const TO_LIGHT: Vec3 = Vec3::new(-0.50, 0.78, -0.38);
+const TO_LIGHT: Vec3 = Vec3::new(-0.50, 1.15, -0.38);
 const SHADOW_M: f32 = 6.0;
 /// Share of brightness that is left in shadow. *Judged by eye.*
 const IN_SHADOW: f32 = 0.90;

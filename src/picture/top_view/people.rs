@@ -93,7 +93,7 @@ fn mark_couple(plan: &Plan, tableau: &Tableau, layout: &Layout, floor: &mut RgbI
         let at = layout.sheet.place(flat(figure.eyes));
         edged_mark(floor, at, Shape::Ring(15.0 * unit, 3.0 * unit), INK, PAPER, 1.5 * unit);
         mark(floor, at, Shape::Disc(5.0 * unit), INK, 1.0);
-        labels.add(at, 20.0 * unit, &plan.people[ix.0].id, INK);
+        labels.add(at, 20.0 * unit, &plan.people[ix.0].name, INK);
     }
 }
 

@@ -40,7 +40,7 @@ fn outline(picture: &mut RgbImage, layout: &Layout) {
 fn scale(picture: &mut RgbImage, layout: &Layout) -> f32 {
     let (unit, sheet) = (layout.unit, &layout.sheet);
     let length_m =
-        [10.0, 5.0, 2.0, 1.0].into_iter().find(|m| m * sheet.px_per_m < 0.2 * sheet.width as f32).unwrap_or(1.0);
+        [10.0, 5.0, 2.0, 1.0].into_iter().find(|m| m * sheet.px_per_m < 0.3 * sheet.width as f32).unwrap_or(1.0);
     let right = (layout.left + sheet.width) as f32;
     let left = right - length_m * sheet.px_per_m;
     let y = (layout.top + sheet.height) as f32 + 34.0 * unit;
@@ -58,14 +58,15 @@ fn scale(picture: &mut RgbImage, layout: &Layout) -> f32 {
 fn legend(picture: &mut RgbImage, layout: &Layout, views: Views, room_ends: f32) {
     let (unit, size) = (layout.unit, LEGEND_UNITS * layout.unit);
     let first = Vec2::new(layout.left as f32, (layout.top + layout.sheet.height) as f32 + 34.0 * unit);
-    let mut at = first;
-    let mut entry = |picture: &mut RgbImage, text: &str, draw: &dyn Fn(&mut RgbImage, Vec2)| {
-        let width = 34.0 * unit + text_width(text, size, Weight::Regular);
+    let (mut at, mark_px) = (first, 12.0 * unit);
+    let mut entry = |picture: &mut RgbImage, text: &str, reach: f32, draw: &dyn Fn(&mut RgbImage, Vec2)| {
+        let before = 2.0 * reach + 10.0 * unit;
+        let width = before + text_width(text, size, Weight::Regular);
         if at.x > first.x && at.x + width > room_ends - 30.0 * unit {
             at = Vec2::new(first.x, at.y + 36.0 * unit);
         }
-        draw(picture, at + Vec2::new(12.0 * unit, 0.0));
-        write(picture, text, [at.x + 34.0 * unit, at.y - size * 0.5], size, Weight::Regular, INK);
+        draw(picture, at + Vec2::new(reach, 0.0));
+        write(picture, text, [at.x + before, at.y - size * 0.54], size, Weight::Regular, INK);
         at.x += width + 34.0 * unit;
     };
     let disc = |picture: &mut RgbImage, at: Vec2| photographer_disc(picture, at, 11.0 * unit, PhotographerIx(0), unit);
@@ -74,21 +75,21 @@ fn legend(picture: &mut RgbImage, layout: &Layout, views: Views, room_ends: f32)
             for state in State::ALL {
                 let count = seen.guests.iter().filter(|guest: &&GuestView| State::of(guest) == state).count();
                 let text = format!("{} ({count})", state_words(state));
-                entry(picture, &text, &|picture, at| state.draw(picture, at, unit));
+                entry(picture, &text, mark_px, &|picture, at| state.draw(picture, at, unit));
             }
         }
         Views::Over(_) => {
             for lost_s in [1.0, 10.0, 60.0] {
-                let text = if lost_s == 1.0 { format!("view lost for {}", seconds(lost_s)) } else { seconds(lost_s) };
-                entry(picture, &text, &|picture, at| {
+                let text = if lost_s == 1.0 { "view lost for 1 s".to_owned() } else { seconds(lost_s) };
+                entry(picture, &text, triangle_px(lost_s, unit), &|picture, at| {
                     edged_mark(picture, at, Shape::Triangle(triangle_px(lost_s, unit)), LOSES, PAPER, 2.0 * unit);
                 });
             }
-            entry(picture, "loses nothing to the crew", &|picture, at| State::Sees.draw(picture, at, unit));
+            entry(picture, "loses nothing to the crew", mark_px, &|picture, at| State::Sees.draw(picture, at, unit));
         }
     }
-    entry(picture, if matches!(views, Views::At(_)) { "photographer" } else { "standpoint" }, &disc);
-    entry(picture, "the couple", &|picture, at| {
+    entry(picture, if matches!(views, Views::At(_)) { "photographer" } else { "standpoint" }, mark_px, &disc);
+    entry(picture, "the couple", mark_px, &|picture, at| {
         mark(picture, at, Shape::Ring(11.0 * unit, 2.6 * unit), INK, 1.0);
         mark(picture, at, Shape::Disc(4.0 * unit), INK, 1.0);
     });
@@ -103,57 +104,68 @@ fn state_words(state: State) -> &'static str {
     }
 }
 
-/// Labels beside marks, each where it covers fewest heads and no other label.
+/// Labels beside marks, each where it covers fewest heads, no other mark and no other label.
 pub struct Labels {
     heads: Vec<Vec2>,
     size: Vec2,
     unit: f32,
-    placed: Vec<Label>,
+    wanted: Vec<Label>,
 }
 
 struct Label {
-    low: Vec2,
-    high: Vec2,
+    /// The mark it is about, and how far that reaches.
+    at: Vec2,
+    reach_px: f32,
     text: String,
     colour: [u8; 3],
 }
 
 impl Labels {
     pub fn new(heads: Vec<Vec2>, [width, height]: [u32; 2], unit: f32) -> Self {
-        Self { heads, size: Vec2::new(width as f32, height as f32), unit, placed: vec![] }
+        Self { heads, size: Vec2::new(width as f32, height as f32), unit, wanted: vec![] }
     }
 
     /// A label about a mark that reaches so far.
     pub fn add(&mut self, at: Vec2, reach_px: f32, text: &str, colour: [u8; 3]) {
-        let text_px = LABEL_UNITS * self.unit;
-        let size = Vec2::new(text_width(text, text_px, Weight::Bold) + 12.0 * self.unit, text_px * 1.2);
-        let away = reach_px + 4.0 * self.unit;
-        let corners = [
-            Vec2::new(at.x + away, at.y - size.y * 0.5),
-            Vec2::new(at.x - away - size.x, at.y - size.y * 0.5),
-            Vec2::new(at.x - size.x * 0.5, at.y - away - size.y),
-            Vec2::new(at.x - size.x * 0.5, at.y + away),
-        ];
-        let most = (self.size - size).max(Vec2::ZERO);
-        let cost = |low: Vec2| {
-            let high = low + size;
-            let covers =
-                |head: &&Vec2| head.cmpge(low - 8.0 * self.unit).all() && head.cmple(high + 8.0 * self.unit).all();
-            let meets = |label: &&Label| low.cmplt(label.high).all() && label.low.cmplt(high).all();
-            self.heads.iter().filter(covers).count() + 20 * self.placed.iter().filter(meets).count()
-        };
-        let best = corners.map(|corner| corner.clamp(Vec2::ZERO, most)).into_iter().min_by_key(|low| cost(*low));
-        let Some(low) = best else { return };
-        self.placed.push(Label { low, high: low + size, text: text.to_owned(), colour });
+        self.wanted.push(Label { at, reach_px, text: text.to_owned(), colour });
     }
 
+    /// Places and writes them, in the order they came in.
     pub fn write(&self, picture: &mut RgbImage) {
-        for Label { low, high, text, colour } in &self.placed {
-            let [left, top] = low.to_array().map(|side| side.round() as i64);
-            let size = (*high - *low).to_array().map(|side| side.round() as i64);
-            fill(picture, [left, top], size, PAPER, 0.86);
-            let at = [low.x.round() + 6.0 * self.unit, low.y.round() + 2.0 * self.unit];
-            write(picture, text, at, LABEL_UNITS * self.unit, Weight::Bold, *colour);
+        let text_px = LABEL_UNITS * self.unit;
+        let mut taken: Vec<[Vec2; 2]> = vec![];
+        for label in &self.wanted {
+            let width = text_width(&label.text, text_px, Weight::Bold) + 12.0 * self.unit;
+            let size = Vec2::new(width, text_px * 1.2).ceil();
+            let low = self.corner(label, size, &taken);
+            taken.push([low, low + size]);
+            fill(picture, low.to_array().map(|it| it as i64), size.to_array().map(|it| it as i64), PAPER, 0.86);
+            let at = [low.x + 6.0 * self.unit, low.y + 2.0 * self.unit];
+            write(picture, &label.text, at, text_px, Weight::Bold, label.colour);
         }
+    }
+
+    /// The best of eight places round its mark.
+    fn corner(&self, label: &Label, size: Vec2, taken: &[[Vec2; 2]]) -> Vec2 {
+        let (at, away) = (label.at, label.reach_px + 4.0 * self.unit);
+        let sides =
+            [[1.0, 0.0], [-1.0, 0.0], [0.0, -1.0], [0.0, 1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, -1.0], [-1.0, 1.0]];
+        let most = (self.size - size).max(Vec2::ZERO);
+        let places = sides.map(|side| {
+            let side = Vec2::from(side);
+            let off = if side.x * side.y == 0.0 { away } else { away * 0.75 };
+            (at + side * (Vec2::splat(off) + size * 0.5) - size * 0.5).clamp(Vec2::ZERO, most).round()
+        });
+        let margin = Vec2::splat(8.0 * self.unit);
+        let cost = |low: Vec2| {
+            let high = low + size;
+            let covers = |head: &&Vec2| head.cmpge(low - margin).all() && head.cmple(high + margin).all();
+            let meets = |other: &&[Vec2; 2]| low.cmplt(other[1]).all() && other[0].cmplt(high).all();
+            let hides = |mark: &&Label| mark.at.distance(mark.at.clamp(low, high)) < mark.reach_px;
+            self.heads.iter().filter(covers).count()
+                + 20 * taken.iter().filter(meets).count()
+                + 10 * self.wanted.iter().filter(hides).count()
+        };
+        places.into_iter().min_by_key(|low| cost(*low)).unwrap_or(at)
     }
 }
