@@ -239,6 +239,24 @@ fn broken_geometry_is_not_there() {
     assert_eq!(Caster::new(&nothing).first_hit(Vec3::ZERO, Vec3::X, 1.0, |_| false), None);
 }
 
+/// A ray that may go on for ever meets the same as one that may go far, and nothing where it meets nothing.
+#[test]
+fn without_end() {
+    let mut tableau = Tableau::default();
+    for x in 0..8 {
+        tableau.solids.push(block(0, vec3(x as f32, 0.0, -6.0), vec3(0.4, 1.0, 0.4)));
+    }
+    let caster = Caster::new(&tableau);
+    let mut spread = Spread(0);
+    for _ in 0..4000 {
+        let origin = vec3(3.5, 0.0, 9.0) + spread.within(Vec3::ONE);
+        let direction = (spread.within(vec3(6.0, 2.0, 0.0)) + vec3(0.0, 0.0, -15.0)).normalize();
+        let [far, endless] = [500.0, f32::INFINITY].map(|max_m| caster.nearest(origin, direction, max_m, |_| false));
+        assert_eq!(endless, far, "{origin} {direction}");
+        assert_eq!(caster.blocked(origin, direction, f32::INFINITY, |_| false), far.is_some(), "{origin} {direction}");
+    }
+}
+
 /// Things that no heuristic can part: thousands in one spot, and a chain of ever smaller ones.
 #[test]
 fn heaps_that_cannot_be_split() {

@@ -5,6 +5,7 @@
 
 mod draw;
 mod frames;
+mod guests;
 mod instant;
 mod new;
 mod report;
@@ -38,6 +39,7 @@ enum Command {
     New(new::New),
     Frames(frames::Frames),
     Sight(sight::Sight),
+    Guests(guests::Guests),
     Tableau(tableau::Tableau),
 }
 
@@ -71,6 +73,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::New(command) => command.run(voice),
         Command::Frames(command) => command.run(voice),
         Command::Sight(command) => command.run(voice),
+        Command::Guests(command) => command.run(voice),
         Command::Tableau(command) => command.run(voice),
     };
     match done {

@@ -163,7 +163,7 @@ impl Overview {
     }
 }
 
-fn crew_colour(photographer: PhotographerIx) -> [u8; 3] {
+pub(super) fn crew_colour(photographer: PhotographerIx) -> [u8; 3] {
     CREW_COLOURS[photographer.0 % CREW_COLOURS.len()]
 }
 
@@ -235,7 +235,7 @@ fn exposed(camera: Camera, daylight: &Daylight) -> Camera {
 
 /// Takes off what hides people from above: ceilings, roofs, crowns of trees, lamps, and the upper part of walls and of
 /// whatever else is higher than people.
-fn open(tableau: &mut Tableau) {
+pub(super) fn open(tableau: &mut Tableau) {
     let Tableau { solids, owners, .. } = tableau;
     solids.retain_mut(|solid| {
         let kind = owners.get(solid.owner.0 as usize).map(|owner| owner.kind);

@@ -109,7 +109,8 @@ fn laid_out(text: &str, size_px: f32, weight: Weight) -> (Vec<Glyph>, f32) {
     (glyphs, x)
 }
 
-fn blend(pixel: &mut Rgb<u8>, colour: [u8; 3], opacity: f32) {
+/// Mixes a colour into a pixel.
+pub(super) fn blend(pixel: &mut Rgb<u8>, colour: [u8; 3], opacity: f32) {
     let opacity = opacity.clamp(0.0, 1.0);
     for (channel, wanted) in pixel.0.iter_mut().zip(colour) {
         *channel = (f32::from(*channel) * (1.0 - opacity) + f32::from(wanted) * opacity).round() as u8;

@@ -19,6 +19,7 @@ mod sprigs;
 mod strip;
 pub mod texture;
 pub mod tone;
+mod top_view;
 pub mod tracer;
 mod white;
 
@@ -38,4 +39,5 @@ pub use record::{
     DrawnBy, FrameRecord, FramesFile, RecordedPicture, frame_record, orientation_word, overview_record, shot_size_word,
 };
 pub use strip::{Cell, Page, Placed, Rect, Seen, Text, Title, Tone, lay_out, paint, picture_in_strip};
+pub use top_view::{TopView, Views, top_view};
 pub use white::{WhiteBalance, white_balance};

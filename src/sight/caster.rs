@@ -205,8 +205,8 @@ fn take_nearest<S: Simd>(
     while let Some(lane) = first_lane(&mut met) {
         let (distance_m, solid) = (distances_m[lane], solids[lane]);
         let nearer = distance_m < *reach_m || (distance_m == *reach_m && solid < *found);
-        // Distances of lanes without a solid are infinite, and so may the reach be.
-        if nearer && solid != NOTHING && !skip(solid as usize) {
+        // Distances of lanes that are not met or without a solid are infinite, and so may the reach be.
+        if nearer && distance_m.is_finite() && solid != NOTHING && !skip(solid as usize) {
             (*reach_m, *found, taken) = (distance_m, solid, true);
         }
     }
