@@ -327,3 +327,83 @@ fn numbers_of_every_demo_frame_add_up() {
         }
     }
 }
+
+/// The demo as it is written, with some of its text changed.
+fn changed(name: &str, from: &str, to: &str) -> Plan {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes").join(name);
+    let text = std::fs::read_to_string(path).expect("the demo");
+    assert!(text.contains(from), "{name} has no {from}");
+    let plan = standpoint::plan::read(&text.replacen(from, to, 1)).unwrap_or_else(|problems| panic!("{problems}"));
+    rehearse(plan).0
+}
+
+fn frame<'a>(plan: &'a Plan, id: &str) -> &'a Frame {
+    plan.frames.iter().find(|frame| frame.id == id).expect("the frame")
+}
+
+fn person<'a>(seen: &'a FrameSeen, id: &str) -> &'a PersonSeen {
+    seen.people.iter().find(|person| person.id == id).unwrap_or_else(|| panic!("{id} in {}", seen.id))
+}
+
+/// The officiant who forgets to give way stands between the couple and the camera behind the arch.
+#[test]
+fn the_officiant_over_the_kiss() {
+    let as_planned = demo("orchard.ron");
+    let cue = "(id: \"officiant-gives-way\", who: \"ifeoma\", after: 14, at: \"officiant-aside\", faces: \"noor\", gesture: rest),";
+    let forgets = changed("orchard.ron", cue, "");
+    let look = |plan: &Plan| frame_of_demo(plan, frame(plan, "kiss-altar"), 480);
+    let (good, bad) = (look(&as_planned), look(&forgets));
+    for id in ["noor", "ilan"] {
+        let of = |seen: &FrameSeen| person(seen, id).parts["whole"].covered_by.get("ifeoma").copied().unwrap_or(0);
+        let whole = person(&bad, id).parts["whole"].in_frame_px;
+        assert_eq!(of(&good), 0, "{id}: she has gone aside");
+        assert!(of(&bad) * 5 > whole, "{id}: {} of {whole} px behind her", of(&bad));
+    }
+}
+
+/// An aunt steps into the aisle and raises a tablet: from the aisle's end she is before the kiss.
+#[test]
+fn an_aunt_in_the_aisle() {
+    let aunt = "people: [\n        (id: \"aunt\", at: (0.38, 5.2), stature: 1.68),";
+    let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/orchard.ron")).expect("it");
+    let kiss = "(id: \"kiss\", name: \"First kiss\", length: 5, cues: [";
+    let raised = format!("{kiss}\n            (who: \"aunt\", faces: \"noor\", gesture: holds_up_phone),");
+    let text = text.replacen("people: [", aunt, 1).replacen(kiss, &raised, 1);
+    let (plan, _) = rehearse(standpoint::plan::read(&text).unwrap_or_else(|problems| panic!("{problems}")));
+    let seen = frame_of_demo(&plan, frame(&plan, "kiss-aisle"), 480);
+    let planned = demo("orchard.ron");
+    let good = frame_of_demo(&planned, frame(&planned, "kiss-aisle"), 480);
+    let faces =
+        |seen: &FrameSeen| -> u32 { ["noor", "ilan"].map(|id| person(seen, id).parts["face"].visible_px).iter().sum() };
+    let taken: u32 = ["noor", "ilan"]
+        .map(|id| person(&seen, id).parts["face"].covered_by.get("aunt").copied().unwrap_or(0))
+        .iter()
+        .sum();
+    assert!(
+        faces(&seen) * 2 < faces(&good) && taken > 0,
+        "{} of {} px left, {taken} behind her",
+        faces(&seen),
+        faces(&good)
+    );
+}
+
+/// The chapel's mistake left in on purpose: the second column of the south side stands before the couple in `vow-wide`.
+#[test]
+fn a_column_before_the_vows() {
+    let plan = demo("chapel.ron");
+    let seen = frame_of_demo(&plan, frame(&plan, "vow-wide"), 480);
+    for id in ["astrid", "rosa"] {
+        let face = &person(&seen, id).parts["face"];
+        let column = face.covered_by.get("column-r2").copied().unwrap_or(0);
+        assert!(f64::from(column) > 0.9 * f64::from(face.in_frame_px), "{id}: {face:?}");
+    }
+}
+
+/// The loft's: the lead kneels in the second's picture of the circling.
+#[test]
+fn a_photographer_in_the_circling() {
+    let plan = demo("loft.ron");
+    let seen = frame_of_demo(&plan, frame(&plan, "circle-ruben"), 480);
+    let crew = &seen.crew_in_frame;
+    assert!(crew.get("lead").is_some_and(|&px| px > 300), "{crew:?}");
+}
