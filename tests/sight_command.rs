@@ -13,8 +13,8 @@ const PLAN: &str = r#"Plan(
     kit: (bodies: [(id: "body", sensor: full_frame)], lenses: [(id: "wide", focal_mm: (24, 70), f: 2.8, nearest_focus: 0.38)]),
     crew: [(id: "lead", name: "Noor", carries: [("body", "wide")])],
     standpoints: [
-        (id: "aisle", photographer: "lead", at: (0, 8), during: [("vows", to: 60)]),
-        (id: "side", photographer: "lead", at: (4, 2), during: [("vows", from: 80)]),
+        (id: "aisle", photographer: "lead", at: (0, 8), during: [(moment: "vows", to: 60)]),
+        (id: "side", photographer: "lead", at: (4, 2), during: [(moment: "vows", from: 80)]),
     ],
     frames: [
         (id: "behind-the-post", moment: "vows", after: 10, standpoint: "aisle", of: ["mira", "ilan"], shot_size: half),

@@ -9,9 +9,7 @@ use standpoint::optics::Camera;
 use standpoint::plan::{
     Lamp, LampKind, Opening, OpeningKind, Platform, Room, RoomOpening, RoomSide, Sky, Surface, Venue,
 };
-use standpoint::sight::{
-    FaceLight, Light, PlainCaster, Sources, face_light, interiors, lamp_points, light_points, sum_of,
-};
+use standpoint::sight::{Caster, FaceLight, Light, Sources, face_light, interiors, lamp_points, light_points, sum_of};
 use standpoint::staging::{Finish, OwnerKind, Tableau, stage};
 
 fn day(sky: Sky, elevation_deg: f64) -> Daylight {
@@ -117,7 +115,7 @@ fn meters_hold_still() {
                 shutter_s: 0.01,
                 iso: 400.0,
             };
-            let caster = PlainCaster::new(&tableau);
+            let caster = Caster::new(&tableau);
             Light::new(&caster, &day, &sources).in_picture(&camera).luminance.log2()
         };
         let (face, whole) = (reading(Vec2::ZERO), picture(Vec2::ZERO));
@@ -138,7 +136,7 @@ fn walls_give_back_the_light_that_comes_in() {
     let (cloudy, night) = (day(Sky::Overcast, 20.0), day(Sky::Clear, -40.0));
     let bounced = |venue: &Venue, day: &Daylight| {
         let (tableau, sources) = in_the_room(venue, Vec2::ZERO);
-        let caster = PlainCaster::new(&tableau);
+        let caster = Caster::new(&tableau);
         Light::new(&caster, day, &sources).room_round(Vec3::Y).expect("in the room").1
     };
     let warmth = |light: DVec3| light.x / light.z;

@@ -357,7 +357,7 @@ fn the_officiant_over_the_kiss() {
         let of = |seen: &FrameSeen| person(seen, id).parts["whole"].covered_by.get("ifeoma").copied().unwrap_or(0);
         let whole = person(&bad, id).parts["whole"].in_frame_px;
         assert_eq!(of(&good), 0, "{id}: she has gone aside");
-        assert!(of(&bad) * 5 > whole, "{id}: {} of {whole} px behind her", of(&bad));
+        assert!(of(&bad) * 10 > whole, "{id}: {} of {whole} px behind her", of(&bad));
     }
 }
 

@@ -146,7 +146,7 @@ fn a_grid_of_blocks_by_rays_along_their_edges() {
 fn id_images_ray_by_ray() {
     let tableau = demo("orchard.ron", "kiss");
     let caster = Caster::new(&tableau);
-    let skip = |solid: usize| solid % 5 == 0;
+    let skip = |solid: usize| solid.is_multiple_of(5);
     let views = [
         (vec3(0.4, 1.6, 9.0), vec3(0.0, 1.2, 0.0), 0.035, [0.036, 0.024], [151, 101]),
         (vec3(-4.0, 0.9, 3.0), vec3(1.0, 1.5, -1.0), 0.085, [0.024, 0.036], [67, 99]),

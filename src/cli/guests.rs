@@ -74,7 +74,12 @@ impl Guests {
             say_seen(plan, &seen, voice);
             if let Some(file) = picture {
                 let subtitle = format!("{}, {}", instant_text(plan, at_s), plan.title);
-                file.draw(&run, at_s, &self.view(Views::At(&seen), &title(plan, "sees"), &subtitle), voice)?;
+                file.draw(
+                    &run,
+                    at_s,
+                    &self.view(Views::At(&seen), &title(plan, "sees", |id| seen.couple.contains(id)), &subtitle),
+                    voice,
+                )?;
             }
             return print(&InstantFile { format: 1, plan: name, instant: plan.instant(at_s).to_string(), seen });
         }
@@ -87,7 +92,12 @@ impl Guests {
         if let Some(file) = picture {
             let at_s = lost.worst_instant.as_ref().map_or(stretch.from_s, |worst| worst.at_s);
             let subtitle = self.stretch_in_words(plan, &lost, at_s);
-            file.draw(&run, at_s, &self.view(Views::Over(&lost), &title(plan, "loses sight of"), &subtitle), voice)?;
+            file.draw(
+                &run,
+                at_s,
+                &self.view(Views::Over(&lost), &title(plan, "loses sight of", |_| true), &subtitle),
+                voice,
+            )?;
         }
         let [from, to] = [stretch.from_s, stretch.to_s].map(|at_s| plan.instant(at_s).to_string());
         print(&StretchFile { format: 1, plan: name, from, to, couple: couple_ids(plan), lost })
@@ -171,8 +181,9 @@ impl<'a> PictureFile<'a> {
 }
 
 /// `Who sees Noor and Ilan`.
-fn title(plan: &Plan, does: &str) -> String {
-    let names: Vec<&str> = couple(plan).into_iter().map(|ix| plan.people[ix.0].name.as_str()).collect();
+fn title(plan: &Plan, does: &str, is_there: impl Fn(&String) -> bool) -> String {
+    let people = couple(plan).into_iter().map(|ix| &plan.people[ix.0]).filter(|person| is_there(&person.id));
+    let names: Vec<&str> = people.map(|person| person.name.as_str()).collect();
     match names.join(" and ") {
         nobody if nobody.is_empty() => format!("Who {does} the couple"),
         both => format!("Who {does} {both}"),
@@ -259,8 +270,8 @@ fn most_first<'a>(losses: impl Iterator<Item = (&'a String, &'a f64)>, figure: i
     let mut losses: Vec<(&String, f64)> =
         losses.map(|(id, lost)| (id, *lost)).filter(|(_, lost)| *lost > 0.0).collect();
     losses.sort_by(|a, b| b.1.total_cmp(&a.1));
-    let shown = losses.iter().take(4).map(|(id, lost)| format!("{id} {}", figure(*lost)));
-    shown.collect::<Vec<_>>().join(", ")
+    let shown = losses.iter().take(4).map(|(id, lost)| (id, figure(*lost))).filter(|(_, figure)| figure != "0");
+    shown.map(|(id, figure)| format!("{id} {figure}")).collect::<Vec<_>>().join(", ")
 }
 
 fn guests_in_words(count: usize) -> String {

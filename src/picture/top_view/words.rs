@@ -40,7 +40,7 @@ fn outline(picture: &mut RgbImage, layout: &Layout) {
 fn scale(picture: &mut RgbImage, layout: &Layout) -> f32 {
     let (unit, sheet) = (layout.unit, &layout.sheet);
     let length_m =
-        [10.0, 5.0, 2.0, 1.0].into_iter().find(|m| m * sheet.px_per_m < 0.3 * sheet.width as f32).unwrap_or(1.0);
+        [10.0, 5.0, 2.0, 1.0].into_iter().find(|m| m * sheet.px_per_m < 0.33 * sheet.width as f32).unwrap_or(1.0);
     let right = (layout.left + sheet.width) as f32;
     let left = right - length_m * sheet.px_per_m;
     let y = (layout.top + sheet.height) as f32 + 34.0 * unit;

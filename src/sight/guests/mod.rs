@@ -70,7 +70,7 @@ pub struct FaceView {
 /// Every guest's view at the instant of `tableau`.
 ///
 /// Guests are all who sit in the blocks of seats, and named people whom the plan begins in a seat, wherever they are by then;
-/// not the couple. 144 rays are spread over the rectangle round each face as seen from between the guest's eyes, about 100 of
+/// not the couple. 144 rays are spread over the rectangle round each face as seen from between the guest's eyes, some 130 of
 /// which meet it: shares are good to about 0.01 where an upright or level edge covers part of a face, and to 0.03
 /// elsewhere. Veils and window glass hide nothing, and nor does anything of the guest's own.
 pub fn guests_seen(plan: &Plan, tableau: &Tableau) -> GuestsSeen {

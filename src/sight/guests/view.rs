@@ -6,7 +6,7 @@ use crate::staging::{OwnerIx, OwnerKind, Part, Solid, Tableau};
 use glam::{Vec2, Vec3};
 use std::cell::OnceCell;
 
-/// Rays over the rectangle round a face; about two in three meet it. A lattice of Fibonacci numbers: no two stand over or
+/// Rays over the rectangle round a face; nine in ten meet it. A lattice of Fibonacci numbers: no two stand over or
 /// beside each other, so an upright or level edge is told to 1 in 144, where as many rays in rows would tell it to 1 in 12.
 const RAYS: u32 = 144;
 const NEXT: u32 = 89;
