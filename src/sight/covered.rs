@@ -30,6 +30,9 @@ const ARC_ERROR_M: f64 = 0.001;
 const STEPS: f64 = (1 << 28) as f64;
 /// So many shadows are joined at once. More cross each other too often; fewer take more rounds.
 const AT_ONCE: usize = 16;
+/// So many of the largest shadows are looked through for smaller ones that lie within them: those of walls, tables and
+/// whoever stands close. *Our own.*
+const LARGEST: usize = 32;
 /// A square centimetre.
 const SLIVER_M2: f64 = 1e-4;
 
@@ -221,7 +224,7 @@ impl View {
         }
         let grid = Grid { step_m: self.reach_m / STEPS };
         let shadows: Vec<Ring> = shadows.iter().map(|shadow| grid.ring(shadow)).collect();
-        let left = Overlay::from_subj_and_clip(&grid.ring(&wedge), &joined(&shadows))
+        let left = Overlay::from_subj_and_clip(&grid.ring(&wedge), &joined(&outer(shadows)))
             .overlay(OverlayRule::Difference, FillRule::NonZero);
         let under_eye = DVec2::new(self.eye.x, self.eye.z);
         let in_world = |ring: Ring| {
@@ -255,6 +258,33 @@ impl Grid {
     }
 }
 
+/// Convex rings without those that lie within one of the largest: joining costs by the ring.
+fn outer(rings: Vec<Ring>) -> Vec<Ring> {
+    let bounds = |ring: &Ring| {
+        let least = |side: fn(&IntPoint<i32>) -> i32| ring.iter().map(side).min().unwrap_or(0);
+        [least(|at| at.x), least(|at| at.y), least(|at| -at.x), least(|at| -at.y)]
+    };
+    let half_round =
+        |[left, near, right, far]: [i32; 4]| -i64::from(left) - i64::from(near) - i64::from(right) - i64::from(far);
+    let bounded: Vec<[i32; 4]> = rings.iter().map(bounds).collect();
+    let mut largest: Vec<usize> = (0..rings.len()).collect();
+    largest.sort_by_key(|ring| std::cmp::Reverse(half_round(bounded[*ring])));
+    largest.truncate(LARGEST);
+    let within = |ring: usize, other: usize| {
+        bounded[ring].iter().zip(bounded[other]).all(|(inner, outer)| *inner >= outer)
+            && sides(&rings[other]).all(|(a, b)| rings[ring].iter().all(|at| is_inward(a, b, *at)))
+    };
+    let kept = |ring: &usize| largest.contains(ring) || !largest.iter().any(|other| within(*ring, *other));
+    (0..rings.len()).filter(kept).map(|ring| rings[ring].clone()).collect()
+}
+
+/// Whether a point lies on the inner side of the line from a to b, or on it.
+fn is_inward(a: IntPoint<i32>, b: IntPoint<i32>, at: IntPoint<i32>) -> bool {
+    let way = |to: IntPoint<i32>| [i64::from(to.x) - i64::from(a.x), i64::from(to.y) - i64::from(a.y)];
+    let ([bx, by], [x, y]) = (way(b), way(at));
+    bx * y - by * x >= 0
+}
+
 /// Outlines and holes of what some rings cover together. Neighbours in the tableau are mostly neighbours on the floor, so
 /// they are joined first: all at once, every long shadow would have to be cut with every other.
 fn joined(rings: &[Ring]) -> Vec<Ring> {
@@ -266,7 +296,8 @@ fn joined(rings: &[Ring]) -> Vec<Ring> {
         return join(rings);
     }
     let (first, second) = rings.split_at(rings.len() / 2);
-    join(&[joined(first), joined(second)].concat())
+    let (first, second) = rayon::join(|| joined(first), || joined(second));
+    join(&[first, second].concat())
 }
 
 /// The convex hull, turning from x towards z (A. M. Andrew, Inf. Process. Lett. 9 (1979), 216).
