@@ -1,8 +1,8 @@
 """Counts of every frame of the demo plans by Embree: `all_demos.py STANDPOINT [--check]`, with the program's binary.
 
-Without `--check` writes <demo>.json beside this file. With it counts anew, holds the program's own `sight` and the files
-against that, prints the worst and fails if a count is off by more than 3 pixels and 1 %, or what is left of a
-group by more than 0.01 of it (or one pixel, where that is more).
+Counts anew, holds the program's own `sight` and <demo>.json beside this file against that, prints the worst and fails if a
+count is off by more than 3 pixels and 1 %, or what is left of a group by more than 0.01 of it (or one pixel, where that is
+more). Without `--check` writes <demo>.json first.
 """
 
 import argparse
@@ -103,7 +103,7 @@ class Comparison:
 
     def report(self):
         off, said = self.worst
-        print(f"{self.name}: {self.counts} numbers, {len(self.wrong)} off; worst {off:.0%} of what is allowed: {said}")
+        print(f"{self.name}: {self.counts} numbers, {len(self.wrong)} off; worst {off:.0%} of what is allowed: {said}", flush=True)
         for one in self.wrong[:40]:
             print(f"  {one}")
         return not self.wrong
@@ -123,11 +123,9 @@ def main():
             golden = HERE / f"{demo}.json"
             if not asked.check:
                 write(golden, ours)
-                continue
             kept = json.loads(golden.read_text())["frames"]
-            for name, others in (("program", map(in_our_shape, program)), ("file", kept)):
+            for name, others in (("program", [in_our_shape(frame) for frame in program]), ("file", kept)):
                 comparison = Comparison(f"{demo}, {name} against Embree")
-                others = list(others)
                 comparison.number("frames", len(ours), len(others), 0.5)
                 for frame, other in zip(ours, others):
                     comparison.frame(f"{demo} {frame['id']}", frame, other)
