@@ -1,8 +1,8 @@
 """Counts of every frame of the demo plans by Embree: `all_demos.py STANDPOINT [--check]`, with the program's binary.
 
-Without `--check` writes <demo>.json beside this file. With it counts anew, holds the program's own `sight` and the files
-against that, prints the worst and fails if a count is off by more than 3 pixels and 1 %, or what is left of a
-group by more than 0.01 of it (or one pixel, where that is more).
+Counts anew, holds the program's own `sight` and <demo>.json beside this file against that, prints the worst and fails if a
+count is off by more than 3 pixels and 1 %, or what is left of a group by more than 0.01 of it (or one pixel, where that is
+more). Without `--check` writes <demo>.json first.
 """
 
 import argparse
@@ -23,6 +23,9 @@ DEMOS = ("orchard", "chapel", "loft")
 WIDTH = 480
 # Groups of fewer pixels than this, alone, are not kept.
 FEWEST_PX = 20
+# The program tells instants to a thousandth of a second. Where a walk decides the instant, we get everybody up to 0.7 mm from
+# where they were counted, a seventh of a pixel of a face of 1700: there the program's counts may be twice as far off.
+ROUNDED = 2
 
 
 def counts_of(task):
@@ -65,10 +68,11 @@ class Comparison:
 
     def __init__(self, name):
         self.name, self.worst, self.counts, self.wrong = name, (0.0, "nothing differs"), 0, []
+        self.slack = 1
 
     def number(self, where, expected, actual, allowed):
         self.counts += 1
-        off = abs(actual - expected) / allowed
+        off = abs(actual - expected) / (allowed * self.slack)
         said = f"{where}: expected {expected:g}, actual {actual:g}"
         if off > self.worst[0]:
             self.worst = (off, said)
@@ -103,7 +107,7 @@ class Comparison:
 
     def report(self):
         off, said = self.worst
-        print(f"{self.name}: {self.counts} numbers, {len(self.wrong)} off; worst {off:.0%} of what is allowed: {said}")
+        print(f"{self.name}: {self.counts} numbers, {len(self.wrong)} off; worst {off:.0%} of what is allowed: {said}", flush=True)
         for one in self.wrong[:40]:
             print(f"  {one}")
         return not self.wrong
@@ -123,13 +127,12 @@ def main():
             golden = HERE / f"{demo}.json"
             if not asked.check:
                 write(golden, ours)
-                continue
             kept = json.loads(golden.read_text())["frames"]
-            for name, others in (("program", map(in_our_shape, program)), ("file", kept)):
+            for name, others in (("program", [in_our_shape(frame) for frame in program]), ("file", kept)):
                 comparison = Comparison(f"{demo}, {name} against Embree")
-                others = list(others)
                 comparison.number("frames", len(ours), len(others), 0.5)
-                for frame, other in zip(ours, others):
+                for frame, told, other in zip(ours, program, others):
+                    comparison.slack = ROUNDED if name == "program" and told["at_s"] * 10 % 1 else 1
                     comparison.frame(f"{demo} {frame['id']}", frame, other)
                 right &= comparison.report()
     sys.exit(0 if right else 1)

@@ -28,7 +28,7 @@ import visibility
 mi.set_variant("scalar_rgb")
 
 LONG_PX = 240
-RAYS_A_PIXEL = 1024
+RAYS_A_PIXEL = 512
 # 12 of the file's 16 bits: finer is the scatter of the rays, which packs badly.
 STEPS = 4095
 

@@ -33,8 +33,9 @@ PICTURES_BESIDE = 20
 MOST_RAYS = 2_000_000
 # Nearer than this to the lens' plane nothing is in front of it.
 NEAREST_M = 1e-3
-# Surfaces as near to each other as this share of their distance touch: 0.2 mm at 10 m, several times what 32 bits can tell.
-TOUCHING = 2e-5
+# Surfaces as near to each other as this share of their distance touch: 20 um at 10 m, several times what 32 bits can tell.
+# Much more would move the lines where parts of a body run into each other.
+TOUCHING = 2e-6
 
 
 class Casts:
