@@ -117,6 +117,51 @@ fn blur_discs_of_a_thin_lens() {
     }
 }
 
+/// A frame of the orchard, every owner in a flat colour, as another renderer's thin lens blurs it (Mitsuba 3.9.1, 1024 rays a
+/// pixel; tests/reference/sight/blur_frame.py made the picture and says how): edges in and out of focus, one before the
+/// other.
+#[test]
+fn a_frame_through_another_renderers_lens() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/orchard.ron");
+    let (plan, _) = rehearse(load(&path).expect("a valid plan").plan);
+    let frame = plan.frames.iter().find(|frame| frame.id == "vow-listener-noor").expect("the frame");
+    let mut ready = prepare_in(&Run::new(&plan), frame).expect("a frame");
+    // Sharp blocks without loose leaves, and nothing that one sees through, as in the file that the other one read.
+    ready.tableau.solids.retain(|solid| !solid.is_seen_through());
+    for solid in &mut ready.tableau.solids {
+        if let Shape::Block(block) = &mut solid.shape {
+            block.edge_m = 0.0;
+        }
+        if solid.material.finish == Finish::Leaves {
+            solid.material.finish = Finish::Paint;
+        }
+    }
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reference/sight/blur_frame.png");
+    let theirs = image::open(path).expect("a picture").to_rgb16();
+    let size = [theirs.width(), theirs.height()];
+    let shot = Shot {
+        taker: Some(ready.taker),
+        ..shot(&ready.tableau, &ready.daylight, &ready.composed.camera, &ready.sources, size)
+    };
+    let colour = |solid: usize| {
+        let id = &ready.tableau.owner(ready.tableau.solids[solid].owner).id;
+        // FNV-1a, 32 bits.
+        let hash = id.bytes().fold(0x811C_9DC5_u32, |hash, byte| (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193));
+        Vec3::from([0, 8, 16].map(|shift| (hash >> shift & 255) as f32 / 255.0))
+    };
+    let ours = Tracer::new().flat(&shot, 256, colour);
+    let mut apart: Vec<f32> = ours
+        .iter()
+        .zip(theirs.pixels())
+        .map(|(ours, theirs)| (*ours - Vec3::from(theirs.0.map(|it| f32::from(it) / 65_535.0))).abs().max_element())
+        .collect();
+    apart.sort_by(f32::total_cmp);
+    let mean = apart.iter().sum::<f32>() / apart.len() as f32;
+    let worst_hundredth = apart[apart.len() * 99 / 100];
+    println!("mean {mean:.4}, worst hundredth from {worst_hundredth:.3}");
+    assert!(mean < 0.006 && worst_hundredth < 0.06, "mean {mean}, worst hundredth from {worst_hundredth}");
+}
+
 /// Lambert: a level card under the open sky gives back its share of what the dome and the sun give, over π; in a block's
 /// shadow the sun's part is missing. A mirror's worth of 1 % comes on top.
 #[test]
