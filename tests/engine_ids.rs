@@ -5,8 +5,12 @@ mod adapter;
 
 use glam::{Quat, Vec2, Vec3, vec3};
 use standpoint::optics::Camera;
+<<<<<<< HEAD
 use standpoint::picture::engine::{self, Edges, IdShot, Studio};
 use standpoint::picture::tracer::{self, Samples, Tracer};
+=======
+use standpoint::picture::engine::{Edges, IdShot, Shot, Studio};
+>>>>>>> covered
 use standpoint::picture::{Prepared, picture_size, prepare_in};
 use standpoint::plan::{Colour, load};
 use standpoint::sight::{Caster, IdImage, Pane};
@@ -194,12 +198,36 @@ fn the_engine_draws_what_sight_sees() {
     assert!(worst.0 >= 0.995, "{worst:?}");
 }
 
+/// A picture after an id picture is the picture before it.
+#[test]
+fn an_id_picture_leaves_no_trace() {
+    let Some(mut studio) = adapter::studio("an_id_picture_leaves_no_trace") else { return };
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/orchard.ron");
+    let (plan, _) = rehearse(load(&path).expect("a valid plan").plan);
+    let ready = prepare_in(&Run::new(&plan), &plan.frames[0]).expect("a frame");
+    let (tableau, camera, width_px, height_px) = (&ready.tableau, &ready.composed.camera, 120, 80);
+    let Prepared { daylight, metered, sources, .. } = &ready;
+    let shot = Shot { tableau, daylight, lamps: &sources.lamps, metered, camera, width_px, height_px };
+    let before = studio.take(&shot).expect("a picture");
+    let ids = studio.ids(&IdShot { tableau, camera, edges: Edges::Rounded, width_px, height_px }, |_| true);
+    assert!(ids.expect("an id picture").iter().any(|id| *id != IdImage::NOTHING));
+    assert!(before == studio.take(&shot).expect("a picture"));
+}
+
 /// Share of pixels on which the engine draws the owner and part that rays meet, without the taker and what holds the eye.
 fn share_as_rays(studio: &mut Studio, tableau: &Tableau, camera: &Camera, taker: OwnerKind) -> f64 {
     let [width_px, height_px] = picture_size(camera.sensor_m, 480);
     let caster = Caster::new(tableau);
+<<<<<<< HEAD
     let shown = shown(tableau, camera, taker);
     let cast = caster.ids(Pane::picture(camera, [width_px, height_px]), |solid| !shown(solid)).solids;
+=======
+    let round_the_eye = caster.round(camera.eye);
+    let shown =
+        |solid: usize| tableau.owner(tableau.solids[solid].owner).kind != taker && !round_the_eye.contains(&solid);
+    let square = with_square_pixels(*camera, [width_px, height_px]);
+    let cast = caster.ids(Pane::picture(&square, [width_px, height_px]), |solid| !shown(solid)).solids;
+>>>>>>> covered
     let shot = IdShot { tableau, camera, edges: Edges::Sharp, width_px, height_px };
     let drawn = studio.ids(&shot, shown).expect("an id picture");
     assert_eq!(drawn.len(), cast.len());
@@ -209,4 +237,12 @@ fn share_as_rays(studio: &mut Studio, tableau: &Tableau, camera: &Camera, taker:
     };
     let same = drawn.iter().zip(&cast).filter(|(drawn, cast)| whose(**drawn) == whose(**cast)).count();
     same as f64 / drawn.len() as f64
+}
+
+/// The engine has the lens's angle of view from top to bottom, and square pixels. The sides of a picture are whole pixels, so
+/// that its width may be that of a sensor a thousandth narrower or wider: 480 × 319 of 23.5 × 15.6 mm, for instance.
+fn with_square_pixels(camera: Camera, [width_px, height_px]: [u32; 2]) -> Camera {
+    let width_m = camera.sensor_m[1] * f64::from(width_px) / f64::from(height_px);
+    assert!((width_m / camera.sensor_m[0] - 1.0).abs() < 0.002, "{width_m} of {:?}", camera.sensor_m);
+    Camera { sensor_m: [width_m, camera.sensor_m[1]], ..camera }
 }

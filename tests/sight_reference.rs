@@ -58,11 +58,11 @@ fn demo(name: &str) -> Plan {
     rehearse(load(path).expect("a valid plan").plan).0
 }
 
-/// As the others got it: the planned camera, and everybody as they stand at its instant.
+/// As the others got it: the planned camera, and everybody as they stand at the instant told to a thousandth of a second.
 fn seen(plan: &Plan, run: &Run, frame: &Frame, width: u32) -> FrameSeen {
     let at_s = plan.at_s(frame);
-    let tableau = run.tableau(at_s);
-    let camera = compose(plan, frame, &tableau, ANY_LUX).expect("a camera").camera;
+    let camera = compose(plan, frame, &run.tableau(at_s), ANY_LUX).expect("a camera").camera;
+    let tableau = run.tableau((at_s * 1000.0).round() / 1000.0);
     let daylight = daylight_at(&plan.place, plan.sky, &plan.instant(at_s));
     frame_seen(plan, frame, &tableau, &camera, &daylight, picture_size(camera.sensor_m, width))
 }

@@ -95,12 +95,12 @@ impl<'a> Lights<'a> {
         } else {
             direction
         };
-        smooth += self.from_there(at, direction, room, chance);
+        smooth += self.gathered(at, direction, room, chance);
         Falling { sun, to_sun, sun_straight, smooth }
     }
 
     /// What comes along a ray, times π: the illuminance that a cosine-weighted ray stands for.
-    fn from_there(&self, at: Vec3, direction: Vec3, room: Option<(&Interior, Vec3)>, chance: &mut Chance) -> Vec3 {
+    fn gathered(&self, at: Vec3, direction: Vec3, room: Option<(&Interior, Vec3)>, chance: &mut Chance) -> Vec3 {
         let Some(hit) = self.caster.first_hit(at, direction, FAR_M, |_| false) else {
             // Windows have been counted as windows.
             return if room.is_some() { Vec3::ZERO } else { self.sky.radiance(direction) * PI };

@@ -188,7 +188,9 @@ struct Lens {
 impl Lens {
     fn new(shot: &Shot) -> Self {
         let camera = shot.camera;
-        let half = camera.sensor_m.map(|side| (side / (2.0 * camera.focal_m)) as f32);
+        // Pixels are square, as the engine's: the picture's height is the sensor's, its width by whole pixels.
+        let high = (camera.sensor_m[1] / (2.0 * camera.focal_m)) as f32;
+        let half = [high * shot.width_px as f32 / shot.height_px.max(1) as f32, high];
         let (f, s) = (camera.focal_m, camera.focus_m.max(camera.focal_m * 1.01));
         Self {
             eye: camera.eye,

@@ -32,7 +32,7 @@ use std::collections::BTreeMap;
 pub struct FrameSeen {
     pub id: String,
     pub moment: String,
-    /// Seconds into the ceremony, in full: `standpoint tableau` stages the same instant.
+    /// Seconds into the ceremony.
     pub at_s: f64,
     pub photographer: String,
     pub width: u32,
@@ -69,7 +69,7 @@ pub fn frame_seen(
     FrameSeen {
         id: frame.id.clone(),
         moment: plan.moments[frame.moment.0].id.clone(),
-        at_s,
+        at_s: thousandths(at_s),
         photographer: plan.crew[plan.photographer_of(frame).0].id.clone(),
         width: size[0],
         height: size[1],

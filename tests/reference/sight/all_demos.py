@@ -23,6 +23,9 @@ DEMOS = ("orchard", "chapel", "loft")
 WIDTH = 480
 # Groups of fewer pixels than this, alone, are not kept.
 FEWEST_PX = 20
+# The program tells instants to a thousandth of a second. Where a walk decides the instant, we get everybody up to 0.7 mm from
+# where they were counted, a seventh of a pixel of a face of 1700: there the program's counts may be twice as far off.
+ROUNDED = 2
 
 
 def counts_of(task):
@@ -65,10 +68,11 @@ class Comparison:
 
     def __init__(self, name):
         self.name, self.worst, self.counts, self.wrong = name, (0.0, "nothing differs"), 0, []
+        self.slack = 1
 
     def number(self, where, expected, actual, allowed):
         self.counts += 1
-        off = abs(actual - expected) / allowed
+        off = abs(actual - expected) / (allowed * self.slack)
         said = f"{where}: expected {expected:g}, actual {actual:g}"
         if off > self.worst[0]:
             self.worst = (off, said)
@@ -127,7 +131,8 @@ def main():
             for name, others in (("program", [in_our_shape(frame) for frame in program]), ("file", kept)):
                 comparison = Comparison(f"{demo}, {name} against Embree")
                 comparison.number("frames", len(ours), len(others), 0.5)
-                for frame, other in zip(ours, others):
+                for frame, told, other in zip(ours, program, others):
+                    comparison.slack = ROUNDED if name == "program" and told["at_s"] * 10 % 1 else 1
                     comparison.frame(f"{demo} {frame['id']}", frame, other)
                 right &= comparison.report()
     sys.exit(0 if right else 1)
