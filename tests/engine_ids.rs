@@ -5,12 +5,8 @@ mod adapter;
 
 use glam::{Quat, Vec2, Vec3, vec3};
 use standpoint::optics::Camera;
-<<<<<<< HEAD
 use standpoint::picture::engine::{self, Edges, IdShot, Studio};
 use standpoint::picture::tracer::{self, Samples, Tracer};
-=======
-use standpoint::picture::engine::{Edges, IdShot, Shot, Studio};
->>>>>>> covered
 use standpoint::picture::{Prepared, picture_size, prepare_in};
 use standpoint::plan::{Colour, load};
 use standpoint::sight::{Caster, IdImage, Pane};
@@ -117,7 +113,7 @@ fn the_engine_draws_what_the_tracer_meets() {
     assert!(worst.0 >= 0.995, "{worst:?}");
 }
 
-/// The two ways of making a picture, side by side at 240 pixels: colours differ by what the engine doesn't know, shadows of
+/// The two ways of making a picture, side by side at 120 pixels: colours differ by what the engine doesn't know, shadows of
 /// windows above all. Says by how much; far more than that would be a fault.
 #[test]
 fn the_engine_and_the_tracer_print_alike() {
@@ -126,9 +122,9 @@ fn the_engine_and_the_tracer_print_alike() {
     let mut worst = (0.0, String::new());
     let (mut sum, mut count) = (0.0, 0.0);
     each_frame(|name, ready| {
-        let size = picture_size(ready.composed.camera.sensor_m, 240);
+        let size = picture_size(ready.composed.camera.sensor_m, 120);
         let [width_px, height_px] = size;
-        let traced = tracer.take(&traced_shot(ready, size), Samples { each: 4, most: 8 }, |_| ());
+        let traced = tracer.take(&traced_shot(ready, size), Samples { each: 3, most: 6 }, |_| ());
         let shot = engine::Shot {
             tableau: &ready.tableau,
             daylight: &ready.daylight,
@@ -207,7 +203,7 @@ fn an_id_picture_leaves_no_trace() {
     let ready = prepare_in(&Run::new(&plan), &plan.frames[0]).expect("a frame");
     let (tableau, camera, width_px, height_px) = (&ready.tableau, &ready.composed.camera, 120, 80);
     let Prepared { daylight, metered, sources, .. } = &ready;
-    let shot = Shot { tableau, daylight, lamps: &sources.lamps, metered, camera, width_px, height_px };
+    let shot = engine::Shot { tableau, daylight, lamps: &sources.lamps, metered, camera, width_px, height_px };
     let before = studio.take(&shot).expect("a picture");
     let ids = studio.ids(&IdShot { tableau, camera, edges: Edges::Rounded, width_px, height_px }, |_| true);
     assert!(ids.expect("an id picture").iter().any(|id| *id != IdImage::NOTHING));
@@ -218,16 +214,9 @@ fn an_id_picture_leaves_no_trace() {
 fn share_as_rays(studio: &mut Studio, tableau: &Tableau, camera: &Camera, taker: OwnerKind) -> f64 {
     let [width_px, height_px] = picture_size(camera.sensor_m, 480);
     let caster = Caster::new(tableau);
-<<<<<<< HEAD
     let shown = shown(tableau, camera, taker);
-    let cast = caster.ids(Pane::picture(camera, [width_px, height_px]), |solid| !shown(solid)).solids;
-=======
-    let round_the_eye = caster.round(camera.eye);
-    let shown =
-        |solid: usize| tableau.owner(tableau.solids[solid].owner).kind != taker && !round_the_eye.contains(&solid);
     let square = with_square_pixels(*camera, [width_px, height_px]);
     let cast = caster.ids(Pane::picture(&square, [width_px, height_px]), |solid| !shown(solid)).solids;
->>>>>>> covered
     let shot = IdShot { tableau, camera, edges: Edges::Sharp, width_px, height_px };
     let drawn = studio.ids(&shot, shown).expect("an id picture");
     assert_eq!(drawn.len(), cast.len());
