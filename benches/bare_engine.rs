@@ -160,7 +160,7 @@ fn shot<'a>(ready: &'a Prepared) -> Shot<'a> {
     Shot {
         tableau: &ready.tableau,
         daylight: &ready.daylight,
-        lamps: &ready.lamps,
+        lamps: &ready.sources.lamps,
         metered: &ready.metered,
         camera,
         width_px,
