@@ -59,15 +59,27 @@ fn halved(size: u32, first: Vec<Vec3>) -> Levels {
     levels
 }
 
-/// One pixel at a spot of a tile that repeats (u and v in tiles), level 0 the finest, chosen by `chance` (each 0..1) so that
-/// the mean of many is blended between pixels and between levels.
-pub fn sample(levels: &Levels, size_px: u32, spot: Vec2, level: f32, chance: [f32; 3]) -> Vec3 {
-    let level = ((level + chance[2]).max(0.0) as usize).min(levels.len() - 1);
-    let size = (size_px >> level).max(1);
-    let pixel = |along: f32, chance: f32| {
-        let at = along * size as f32 - 0.5 + chance;
-        let whole = at as i64 - i64::from(at < 0.0);
-        whole.rem_euclid(i64::from(size)) as u32
+/// The pattern at a spot of a tile that repeats (u and v in tiles), blended between the four pixels round it and between two
+/// levels; level 0 is the finest.
+pub fn sample(levels: &Levels, size_px: u32, spot: Vec2, level: f32) -> Vec3 {
+    let level = level.clamp(0.0, (levels.len() - 1) as f32);
+    let (whole, rest) = (level as usize, level.fract());
+    let fine = in_level(&levels[whole], size_px >> whole, spot);
+    if rest < 0.02 {
+        return fine;
+    }
+    fine.lerp(in_level(&levels[whole + 1], size_px >> (whole + 1), spot), rest)
+}
+
+fn in_level(pixels: &[Vec3], size: u32, spot: Vec2) -> Vec3 {
+    let size = size.max(1);
+    let (low, share) = {
+        let at = spot * size as f32 - 0.5;
+        (at.floor(), at - at.floor())
     };
-    levels[level][(pixel(spot.y, chance[1]) * size + pixel(spot.x, chance[0])) as usize]
+    let wrapped = |along: f32, more: i64| (along as i64 + more).rem_euclid(i64::from(size)) as u32;
+    let [x, y] = [low.x, low.y].map(|low| [wrapped(low, 0), wrapped(low, 1)]);
+    let at = |x: u32, y: u32| pixels[(y * size + x) as usize];
+    let row = |y: u32| at(x[0], y).lerp(at(x[1], y), share.x);
+    row(y[0]).lerp(row(y[1]), share.y)
 }

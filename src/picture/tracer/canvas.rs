@@ -15,6 +15,9 @@ const LAYERS: usize = 6;
 /// Beyond this roughness a mirror image is so blurred that the light from all round will do.
 const MIRRORS: f32 = 0.2;
 
+/// Samples of a pixel that also look for smooth light: more would cost most of the time and be smoothed all the same.
+const LIT_SAMPLES: u32 = 8;
+
 /// A pixel whose mean is off by less than this, on a print from 0 to 1, is done. *Judged by eye.*
 const STEADY: f32 = 0.012;
 
@@ -23,9 +26,12 @@ const STEADY: f32 = 0.012;
 struct Sums {
     /// Light as it is: sun, sky seen, highlights, glow.
     sharp: Vec3,
-    /// Smooth light times what the surface gives back.
-    lit: Vec3,
+    /// What surfaces give back of smooth light.
     given_back: Vec3,
+    /// Smooth light times what the surface gives back, and the latter alone, of the samples that looked for it.
+    lit: Vec3,
+    lit_given_back: Vec3,
+    lit_covered: f32,
     /// Of the smooth light alone, for how noisy it is.
     luminance: f32,
     luminance_squared: f32,
@@ -103,7 +109,7 @@ impl Sums {
                 self.sharp += without_specks(scene.light.beyond(direction), white) * left;
                 return;
             };
-            let surface = scene.surface(&met, origin, direction, chance);
+            let surface = scene.surface(&met, origin, direction);
             self.add(scene, &surface, direction, surface.alpha * left, white, chance);
             left *= 1.0 - surface.alpha;
             if left < 0.01 {
@@ -114,7 +120,9 @@ impl Sums {
     }
 
     fn add(&mut self, scene: &Scene, surface: &Surface, direction: Vec3, share: f32, white: f32, chance: &mut Chance) {
-        let falling = scene.light.falling(surface.at, surface.flat_normal, surface.normal, chance);
+        // What is rarely met in a pixel is looked at whenever it is.
+        let all = self.samples < LIT_SAMPLES || self.lit_covered < LIT_SAMPLES as f32 / 2.0;
+        let falling = scene.light.falling(surface.at, surface.flat_normal, surface.normal, all, chance);
         let matte = surface.base * (1.0 - surface.metallic);
         let mut sharp = matte * falling.sun / std::f32::consts::PI + surface.glow;
         sharp += highlight(surface, -direction, falling.to_sun) * falling.sun_straight;
@@ -136,13 +144,17 @@ impl Sums {
             // As if the mirror image were as bright as the light on the surface.
             given_back += mirror * (0.5 / std::f32::consts::PI);
         }
-        let smooth = without_specks(falling.smooth, 20.0 * white);
-        let bright = luminance(smooth.to_array());
         self.sharp += without_specks(sharp, white) * share;
-        self.lit += smooth * given_back * share;
         self.given_back += given_back * share;
-        self.luminance += bright * share;
-        self.luminance_squared += bright * bright * share;
+        if let Some(smooth) = falling.smooth {
+            let smooth = without_specks(smooth, 20.0 * white);
+            let bright = luminance(smooth.to_array());
+            self.lit += smooth * given_back * share;
+            self.lit_given_back += given_back * share;
+            self.lit_covered += share;
+            self.luminance += bright * share;
+            self.luminance_squared += bright * bright * share;
+        }
         self.normal += surface.normal * share;
         self.at += surface.at * share;
         let distance_m = (surface.at - scene.shot.camera.eye).length();
@@ -172,9 +184,10 @@ impl Sums {
     fn guide(&self, eye: Vec3, pixel_at_1m: f32) -> Guide {
         let count = self.samples.max(1) as f32;
         let covered = self.covered.max(1e-6);
-        let mean = self.luminance / covered;
-        let variance = (self.luminance_squared / covered - mean * mean).max(0.0) / count;
-        let over = self.given_back.max(Vec3::splat(1e-6));
+        let lit = self.lit_covered.max(1e-6);
+        let mean = self.luminance / lit;
+        let variance = (self.luminance_squared / lit - mean * mean).max(0.0) / count.min(LIT_SAMPLES as f32);
+        let over = self.lit_given_back.max(Vec3::splat(1e-6));
         let at = self.at / covered;
         let distance_m = self.distance_m / covered;
         let spread = (self.distance_squared / covered - distance_m * distance_m).max(0.0).sqrt();

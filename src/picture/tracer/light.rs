@@ -31,8 +31,8 @@ pub struct Falling {
     pub to_sun: Vec3,
     /// Sun's illuminance of a surface that faces it; zero in the shade.
     pub sun_straight: Vec3,
-    /// All the rest, which changes slowly from place to place.
-    pub smooth: Vec3,
+    /// All the rest, which changes slowly from place to place. None where it wasn't asked for.
+    pub smooth: Option<Vec3>,
 }
 
 /// Everything that shines on a shot.
@@ -78,11 +78,16 @@ impl<'a> Lights<'a> {
         }
     }
 
-    /// Light on a matte surface at a point of a solid's skin, by one sample of everything.
-    pub fn falling(&self, at: Vec3, flat_normal: Vec3, normal: Vec3, chance: &mut Chance) -> Falling {
+    /// Light on a matte surface at a point of a solid's skin, by one sample of everything, or of the sun alone.
+    pub fn falling(&self, at: Vec3, flat_normal: Vec3, normal: Vec3, all: bool, chance: &mut Chance) -> Falling {
         let at = at + flat_normal * OFF_M;
         let (to_sun, sun_straight) = self.sun(at, chance);
         let sun = sun_straight * normal.dot(to_sun).max(0.0);
+        let smooth = all.then(|| self.smooth(at, flat_normal, normal, chance));
+        Falling { sun, to_sun, sun_straight, smooth }
+    }
+
+    fn smooth(&self, at: Vec3, flat_normal: Vec3, normal: Vec3, chance: &mut Chance) -> Vec3 {
         let room = self.room_round(at);
         let mut smooth = self.lamps(at, normal, chance);
         if let Some((room, _)) = room {
@@ -95,8 +100,7 @@ impl<'a> Lights<'a> {
         } else {
             direction
         };
-        smooth += self.gathered(at, direction, room, chance);
-        Falling { sun, to_sun, sun_straight, smooth }
+        smooth + self.gathered(at, direction, room, chance)
     }
 
     /// What comes along a ray, times π: the illuminance that a cosine-weighted ray stands for.

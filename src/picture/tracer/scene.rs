@@ -128,8 +128,8 @@ impl<'a> Scene<'a> {
         (reach_m, found)
     }
 
-    pub fn surface(&self, met: &Met, origin: Vec3, direction: Vec3, chance: &mut Chance) -> Surface {
-        self.finishes.surface(self, met, origin, direction, chance)
+    pub fn surface(&self, met: &Met, origin: Vec3, direction: Vec3) -> Surface {
+        self.finishes.surface(self, met, origin, direction)
     }
 
     pub fn corners(&self, met: &Met) -> [Vec3; 3] {

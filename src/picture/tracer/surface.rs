@@ -1,6 +1,5 @@
 //! What a triangle looks like where a ray meets it: colour, bumps, shine, by the same table and patterns as the engine's.
 
-use super::chance::Chance;
 use super::scene::{Met, Scene};
 use crate::picture::look::{Look, look_of};
 use crate::picture::maps::{PatternMaps, sample};
@@ -53,7 +52,7 @@ impl<'a> Finishes<'a> {
         Self { of_batch: batches.iter().map(look).collect() }
     }
 
-    pub fn surface(&self, scene: &Scene, met: &Met, origin: Vec3, direction: Vec3, chance: &mut Chance) -> Surface {
+    pub fn surface(&self, scene: &Scene, met: &Met, origin: Vec3, direction: Vec3) -> Surface {
         let (look, maps) = &self.of_batch[met.batch];
         let batch = &scene.batches[met.batch].1;
         let corners = [0, 1, 2].map(|corner| batch.indices[3 * met.triangle + corner] as usize);
@@ -70,12 +69,11 @@ impl<'a> Finishes<'a> {
             let spot = spots[0] * shares[0] + spots[1] * shares[1] + spots[2] * shares[2];
             let tile_m = look.pattern.tile_m();
             let level = level(met.distance_m * scene.pixel_at_1m(), flat.dot(direction).abs(), tile_m, maps.size_px);
-            let ([a, b], [c, _]) = (chance.pair(), chance.pair());
-            base *= sample(&maps.colours, maps.size_px, spot / tile_m, level, [a, b, c]);
+            base *= sample(&maps.colours, maps.size_px, spot / tile_m, level);
             let [x, y, z, hand] = batch.tangents[corners[0]];
             let along = Vec3::new(x, y, z);
             let across = normal.cross(along) * hand;
-            let bump = sample(&maps.normals, maps.size_px, spot / tile_m, level, [a, b, c]);
+            let bump = sample(&maps.normals, maps.size_px, spot / tile_m, level);
             normal = (along * bump.x + across * bump.y + normal * bump.z).normalize_or(normal);
         }
         // Thin things are lit from whichever side they are seen; leaves as the bush they belong to.
@@ -96,11 +94,11 @@ impl<'a> Finishes<'a> {
     }
 }
 
-/// How small a copy of a pattern shows a pixel's worth of it: one level finer than a single ray would want, since many are
+/// How small a copy of a pattern shows a pixel's worth of it: half a level finer than a single ray would want, since many are
 /// averaged.
 fn level(pixel_m: f32, facing: f32, tile_m: f32, size_px: u32) -> f32 {
     let seen_m = pixel_m / facing.max(0.08).sqrt();
-    (seen_m * size_px as f32 / tile_m).max(1e-6).log2() - 1.0
+    (seen_m * size_px as f32 / tile_m).max(1e-6).log2() - 0.5
 }
 
 fn barycentric(at: Vec3, [a, b, c]: [Vec3; 3]) -> [f32; 3] {
