@@ -296,7 +296,8 @@ fn a_folder_that_cannot_be_made_is_the_machines_trouble() {
 #[test]
 fn without_an_adapter_the_message_names_what_to_install() {
     let folder = folder_with_plan();
-    let mut command = standpoint(folder.path(), &["--out", "out"]);
+    let mut command = standpoint(folder.path(), &["--out", "out", "--drawn-by", "engine"]);
+    command.env_remove("STANDPOINT_NEED_ENGINE");
     for variable in ["VK_DRIVER_FILES", "VK_ICD_FILENAMES"] {
         command.env(variable, "/nonexistent/driver.json");
     }
