@@ -17,6 +17,8 @@ pub mod sight;
 
 pub mod picture;
 
+pub mod findings;
+
 pub mod handout;
 
 pub mod cli;

@@ -1,9 +1,11 @@
 //! The command line: parse, call, report.
 //!
-//! Results go to standard output, messages to standard error. Exit codes: 0 done, 2 the plan or the arguments are wrong
+//! Results go to standard output, messages to standard error. Exit codes: 0 done, 1 done but a
+//! picture is lost (only `findings --strict`), 2 the plan or the arguments are wrong
 //! (nothing was written), 3 something on this machine is missing or failed.
 
 mod draw;
+mod findings;
 mod frames;
 mod guests;
 mod instant;
@@ -40,6 +42,7 @@ enum Command {
     Frames(frames::Frames),
     Sight(sight::Sight),
     Guests(guests::Guests),
+    Findings(findings::Findings),
     Tableau(tableau::Tableau),
 }
 
@@ -50,6 +53,8 @@ pub enum Failure {
     Wrong(String),
     /// Something on this machine is missing or failed.
     Machine(String),
+    /// All is done and told, and a picture is lost.
+    Lost,
 }
 
 /// How to speak: what to leave out, and how messages look.
@@ -74,6 +79,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Frames(command) => command.run(voice),
         Command::Sight(command) => command.run(voice),
         Command::Guests(command) => command.run(voice),
+        Command::Findings(command) => command.run(voice),
         Command::Tableau(command) => command.run(voice),
     };
     match done {
@@ -82,6 +88,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
             eprintln!("{message}");
             ExitCode::from(2)
         }
+        Err(Failure::Lost) => ExitCode::from(1),
         Err(Failure::Machine(message)) => {
             eprintln!("{message}");
             ExitCode::from(3)

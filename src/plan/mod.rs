@@ -23,6 +23,7 @@ pub use problem::{Problem, ProblemKind, Problems, Remark, line_and_column};
 pub use save::{LoadError, Loaded, load, save_bytes, save_new_text, save_text};
 pub use seats::forward;
 pub use values::seconds_of;
+pub use words::nearest as nearest_word;
 
 /// Format of plan files that this version reads and writes.
 pub const FORMAT: u32 = 1;

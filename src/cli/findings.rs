@@ -1,0 +1,168 @@
+//! `standpoint findings`: what is worth fixing, for people or as JSON.
+
+use super::frames::progress_bar;
+use super::instant::{instant_text, unknown_moment};
+use super::{Failure, Voice, load_plan};
+use crate::findings::{Finding, Findings as Found, RULES, Rule, Severity, findings};
+use crate::plan::{Plan, nearest_word};
+use crate::staging::Run;
+use clap::Args;
+use serde::Serialize;
+use std::io::IsTerminal;
+use std::path::PathBuf;
+
+/// Width that sentences are broken at.
+const COLUMNS: usize = 100;
+
+/// Tell what will go wrong with the planned frames and the team, and what would help
+#[derive(Debug, Args)]
+pub struct Findings {
+    /// Plan to look at
+    #[arg(required_unless_present = "explain")]
+    plan: Option<PathBuf>,
+    /// As JSON, for scripts
+    #[arg(long)]
+    json: bool,
+    /// Only this moment
+    #[arg(long, value_name = "ID")]
+    moment: Option<String>,
+    /// End with exit code 1 if a picture is lost
+    #[arg(long)]
+    strict: bool,
+    /// Say what a rule looks for, and from when on; `all` lists them
+    #[arg(long, value_name = "RULE", conflicts_with_all = ["json", "moment", "strict"])]
+    explain: Option<String>,
+}
+
+/// What is written as JSON.
+#[derive(Debug, Serialize)]
+struct FindingsFile {
+    format: u32,
+    plan: String,
+    #[serde(flatten)]
+    found: Found,
+}
+
+impl Findings {
+    pub fn run(&self, voice: Voice) -> Result<(), Failure> {
+        if let Some(word) = &self.explain {
+            println!("{}", explained(word).map_err(Failure::Wrong)?);
+            return Ok(());
+        }
+        let Some(path) = &self.plan else { return Ok(()) };
+        let loaded = load_plan(path, Voice { quiet: true, ..voice })?;
+        let plan = &loaded.plan;
+        let only = self.moment.as_deref();
+        if let Some(id) = only.filter(|id| !plan.moments.iter().any(|moment| moment.id == **id)) {
+            return Err(Failure::Wrong(format!("--moment: {}", unknown_moment(plan, id))));
+        }
+        let run = Run::new(plan);
+        let bar = progress_bar(plan.frames.len(), voice);
+        let found = findings(&run, || bar.inc(1)).map_err(|error| Failure::Wrong(error.to_string()))?;
+        bar.finish_and_clear();
+        let found = match only {
+            Some(id) => found.of_moment(plan, id),
+            None => found,
+        };
+        if self.json {
+            let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+            let file = FindingsFile { format: 1, plan: name, found: found.clone() };
+            let text = serde_json::to_string_pretty(&file).map_err(|error| Failure::Machine(error.to_string()))?;
+            println!("{text}");
+        } else {
+            let colour = std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|set| set.is_empty());
+            print!("{}", report(plan, &found, colour));
+        }
+        match self.strict && found.lost > 0 {
+            true => Err(Failure::Lost),
+            false => Ok(()),
+        }
+    }
+}
+
+/// Grouped by moment, each with a sign and a word.
+fn report(plan: &Plan, found: &Found, colour: bool) -> String {
+    let mut text = String::new();
+    let mut moment = None;
+    for finding in &found.list {
+        if moment != Some(&finding.moment) {
+            moment = Some(&finding.moment);
+            let planned = plan.moments.iter().find(|it| it.id == finding.moment);
+            let heading = planned.map_or("The whole ceremony", |it| if it.name.is_empty() { &it.id } else { &it.name });
+            text += &format!("{}{heading}\n", if text.is_empty() { "" } else { "\n" });
+        }
+        text += &one(plan, finding, colour);
+    }
+    let count = |number: usize, one: &str, many: &str| format!("{number} {}", if number == 1 { one } else { many });
+    let sum = [count(found.lost, "picture lost", "lost"), count(found.risks, "risk", "risks"), count(found.notes, "note", "notes")].join(", ");
+    if found.list.is_empty() {
+        return format!("nothing found to fix\n{CAUTION}\n");
+    }
+    text + &format!("\n{sum}\n{CAUTION}\n")
+}
+
+const CAUTION: &str = "Planning aid: people won’t stand quite where a plan puts them, and light changes. Meter on the day.";
+
+fn one(plan: &Plan, finding: &Finding, colour: bool) -> String {
+    let (sign, ansi) = match finding.severity {
+        Severity::Lost => ("✕", "1;31"),
+        Severity::Risk => ("▲", "33"),
+        Severity::Note => ("·", "2"),
+    };
+    let word = format!("{sign} {}", finding.severity.word());
+    let word = if colour { format!("\u{1b}[{ansi}m{word}\u{1b}[0m") } else { word };
+    let place = match (finding.frame.as_str(), finding.at_s) {
+        ("", Some(at_s)) => format!("at {}: ", instant_text(plan, at_s)),
+        ("", None) => String::new(),
+        (frame, _) => format!("{frame}: "),
+    };
+    let who = plan.crew.iter().find(|it| it.id == finding.photographer).map_or(String::new(), |it| format!(" [{}]", it.role));
+    let mut text = wrapped(&format!("{place}{} ({}){who}", finding.sentence, finding.rule.facts().word), &format!("  {word}  "), 10);
+    if !finding.remedy.is_empty() {
+        text += &wrapped(&finding.remedy, "          → ", 12);
+    }
+    text
+}
+
+/// Words in lines, the first behind `head`.
+fn wrapped(text: &str, head: &str, indent: usize) -> String {
+    let mut lines = vec![head.to_owned()];
+    let mut width = indent;
+    for word in text.split(' ') {
+        let long = word.chars().count();
+        if width + 1 + long > COLUMNS && width > indent {
+            lines.push(" ".repeat(indent));
+            width = indent;
+        }
+        if let Some(line) = lines.last_mut() {
+            if width > indent {
+                line.push(' ');
+                width += 1;
+            }
+            line.push_str(word);
+            width += long;
+        }
+    }
+    lines.join("\n") + "\n"
+}
+
+fn explained(word: &str) -> Result<String, String> {
+    if word == "all" {
+        let lines: Vec<String> = RULES.iter().map(|facts| format!("{:<20} {}", facts.word, facts.looks_for)).collect();
+        return Ok(lines.join("\n"));
+    }
+    let Some(rule) = Rule::of_word(word) else {
+        let known = RULES.iter().map(|facts| facts.word);
+        let meant = nearest_word(word, known).map_or(String::new(), |meant| format!("; did you mean `{meant}`?"));
+        return Err(format!("--explain: `{word}` isn’t a rule{meant}\n`--explain all` lists them"));
+    };
+    let facts = rule.facts();
+    let from: Vec<String> = Severity::ALL
+        .iter()
+        .rev()
+        .zip(facts.from)
+        .filter(|(_, from)| from.is_finite())
+        .map(|(severity, from)| format!("{} from {from}", severity.word()))
+        .collect();
+    Ok(format!("{}: {}\nmeasured: {}\n{}\nwhy: {}", facts.word, facts.looks_for, facts.measured, from.join(", "), facts.why))
+}

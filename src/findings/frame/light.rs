@@ -1,0 +1,98 @@
+//! Light on the wanted faces, and the sun.
+
+use crate::findings::finding::{Finding, Severity};
+use crate::findings::look::{FaceLook, Look};
+use crate::findings::rule::Rule;
+use crate::findings::words::{owns, percent};
+use crate::optics::{F_NUMBERS, INCIDENT_C, ISO_SPEEDS, nearest_marked, tidy};
+use crate::sight::sum_of;
+
+pub fn findings(look: &Look) -> Vec<Finding> {
+    let visible = |face: &&FaceLook| face.seen.parts.get("face").is_some_and(|part| part.visible_px > 0);
+    let faces = look.faces.iter().filter(visible);
+    faces.flat_map(|face| [dark(look, face), bright(look, face), split(look, face), from_above(look, face)]).chain([sun(look)]).flatten().collect()
+}
+
+/// Stops over (+) or under a normal exposure, as an incident meter at the face would say (ISO 2720).
+fn over_stops(look: &Look, face: &FaceLook) -> f64 {
+    let camera = look.camera();
+    let normal_lux = INCIDENT_C * camera.f_number.powi(2) / (camera.shutter_s * camera.iso);
+    (face.light.total_lux().max(1e-3) / normal_lux).log2()
+}
+
+fn dark(look: &Look, face: &FaceLook) -> Option<Finding> {
+    let camera = look.camera();
+    let under = -over_stops(look, face);
+    let at_limit = camera.iso >= look.body.iso[1] * 0.99;
+    let found = look.finding(Rule::FaceDark, under, || match at_limit {
+        true => format!("{} face comes out {under:.1} stops too dark, at ISO {:.0}, the highest this body is used at", owns(&face.name), camera.iso),
+        false => format!("{} face comes out {under:.1} stops under against what is bright around it", owns(&face.name)),
+    })?;
+    Some(found.with("under_stops", under).with("face_lux", face.light.total_lux()).remedy(lighter(look, under)))
+}
+
+/// What gives so many stops more.
+fn lighter(look: &Look, stops: f64) -> String {
+    let camera = look.camera();
+    let iso = nearest_marked(ISO_SPEEDS, camera.iso * stops.exp2());
+    if iso <= look.body.iso[1] * 1.01 {
+        return match look.frame.exposure.iso {
+            Some(_) => format!("ISO {iso:.0}; meter on the day"),
+            None => format!("compensate by +{:.1} EV; meter on the day", (look.frame.exposure.compensation_ev + stops).min(5.0)),
+        };
+    }
+    let wide_f = look.lens.widest_f[0].min(look.lens.widest_f[1]);
+    let wanted_f = camera.f_number / (stops / 2.0).exp2();
+    match F_NUMBERS.iter().rev().find(|mark| **mark <= wanted_f * 1.02 && **mark >= wide_f * 0.98) {
+        Some(mark) => format!("f/{}; meter on the day", tidy(*mark, 1)),
+        None => {
+            let faster = look.plan.kit.lenses.iter().filter(|lens| lens.focal_m[0] <= camera.focal_m && camera.focal_m <= lens.focal_m[1]).filter(|lens| lens.widest_f[0] <= wanted_f * 1.02).map(|lens| lens.id.clone()).next();
+            match faster {
+                Some(lens) => format!("the {lens} opens far enough, f/{}", tidy(wanted_f, 1)),
+                None => format!("it takes f/{}, a shutter {:.0} × as long, or light", tidy(wanted_f, 1), stops.exp2()),
+            }
+        }
+    }
+}
+
+fn bright(look: &Look, face: &FaceLook) -> Option<Finding> {
+    let over = over_stops(look, face);
+    let found = look.finding(Rule::FaceBright, over, || format!("{} face comes out {over:.1} stops over", owns(&face.name)))?;
+    let remedy = match look.frame.exposure.iso {
+        Some(iso) => format!("ISO {:.0}, or close the aperture; meter on the day", nearest_marked(ISO_SPEEDS, (iso / over.exp2()).max(1.0))),
+        None => format!("compensate by {:.1} EV; meter on the day", look.frame.exposure.compensation_ev - over),
+    };
+    Some(found.with("over_stops", over).remedy(remedy))
+}
+
+fn split(look: &Look, face: &FaceLook) -> Option<Finding> {
+    let lit = face.sunlit?;
+    let daylight = &look.ready.daylight;
+    let facing = f64::from(face.figure.face_forward.dot(daylight.to_sun)).max(0.2);
+    let others_lux = sum_of(face.light.total() - face.light.sun);
+    if !look.is_tight() || daylight.sun_lux * facing < 2.0 * others_lux {
+        return None;
+    }
+    let found = look.finding(Rule::SplitLight, lit.min(1.0 - lit), || {
+        format!("sun lies on {} of {} face, the rest is in shade", percent(lit), owns(&face.name))
+    })?;
+    Some(found.with("sunlit_share", lit).remedy("ask for a step out of, or into, the shade; or expose for the sun and fill"))
+}
+
+fn from_above(look: &Look, face: &FaceLook) -> Option<Finding> {
+    let elevation = look.ready.daylight.elevation.to_degrees();
+    let sun_lux = sum_of(face.light.sun);
+    if !look.is_tight() || sun_lux < 0.5 * face.light.total_lux() {
+        return None;
+    }
+    let found = look.finding(Rule::TopLight, elevation, || {
+        format!("the sun stands {elevation:.0}° high on {} face: shadows in the eyes", owns(&face.name))
+    })?;
+    Some(found.with("sun_elevation_deg", elevation).remedy("a chin lifted a little, open shade, or a later hour"))
+}
+
+fn sun(look: &Look) -> Option<Finding> {
+    let sun = look.ready.sun?;
+    let found = Finding::new(Rule::SunAhead, Severity::Note, sun.to_string());
+    Some(look.about(found.with("outside_deg", sun.outside_deg).remedy("shade the lens; frame by the screen")))
+}

@@ -1,0 +1,97 @@
+//! Where the camera is, and whether the lens does what is asked of it.
+
+use crate::findings::finding::{Finding, Severity};
+use crate::findings::look::Look;
+use crate::findings::rule::Rule;
+use crate::findings::words::{and, length, mm};
+use crate::optics::{Remark, framing};
+use crate::plan::Lens;
+
+pub fn findings(look: &Look) -> Vec<Finding> {
+    let mut found = Vec::new();
+    let remarks = &look.ready.composed.remarks;
+    for remark in remarks {
+        found.extend(match remark {
+            Remark::NotThere { name } => look
+                .finding(Rule::NotThere, 1.0, || format!("{name} isn’t there at that moment"))
+                .map(|it| it.remedy("take the frame when they are there, or leave them out of `of`")),
+            Remark::NearerThanFocus { name, distance_m, nearest_m } => nearest_focus(look, name, *distance_m, *nearest_m),
+            Remark::FocalNotOnLens { wanted_m, drawn_m, would_do_at_m, distance_m, becomes, size, .. } => {
+                let asked = framing(*size).words;
+                let outcome = if becomes == size {
+                    format!("it comes out a little {}", if wanted_m > drawn_m { "wider" } else { "tighter" })
+                } else {
+                    format!("it becomes {}", framing(*becomes).words)
+                };
+                focal_missing(look, *wanted_m, *drawn_m, format!(
+                    "{asked} from here takes {}, the lens {} at {}: {outcome}",
+                    mm(*wanted_m),
+                    if wanted_m > drawn_m { "ends" } else { "starts" },
+                    mm(*drawn_m)
+                ))
+                .map(|it| {
+                    let apart_m = would_do_at_m - distance_m;
+                    let way = if apart_m < 0.0 { "nearer" } else { "further away" };
+                    let move_it = format!("stand {} {way}", length(look.plan, apart_m.abs()));
+                    it.with("distance_m", *distance_m).remedy(with_lens(look, *wanted_m, &move_it))
+                })
+            }
+            Remark::FocalTooLong { asked_m, would_hold_m, size } => focal_missing(look, *would_hold_m, *asked_m, format!(
+                "{} is too long to hold {} of everyone",
+                mm(*asked_m),
+                framing(*size).words
+            ))
+            .map(|it| it.remedy(with_lens(look, *would_hold_m, "step back"))),
+            _ => None,
+        });
+    }
+    if !look.seen.camera_inside.is_empty() {
+        let holders: Vec<String> = look.seen.camera_inside.iter().map(|id| look.name_of(id)).collect();
+        let names: Vec<&str> = holders.iter().map(String::as_str).collect();
+        let sentence = format!("the camera is inside {}: no such picture can be taken", and(&names));
+        found.push(look.about(
+            Finding::new(Rule::CameraInside, Severity::Lost, sentence).remedy("move the standpoint, or change its height"),
+        ));
+    }
+    found
+}
+
+fn nearest_focus(look: &Look, name: &str, distance_m: f64, nearest_m: f64) -> Option<Finding> {
+    let plan = look.plan;
+    let short_m = nearest_m - distance_m;
+    let sentence = format!("{name} is {} away, the lens focuses from {}", cm(distance_m), cm(nearest_m));
+    look.finding(Rule::NearestFocus, short_m, || sentence).map(|it| {
+        it.with("too_near_m", short_m).remedy(format!("stand {} further away", length(plan, (short_m * 10.0).ceil() / 10.0)))
+    })
+}
+
+fn cm(metres: f64) -> String {
+    format!("{metres:.2} m")
+}
+
+/// How far the focal length is off, as a ratio.
+fn focal_missing(look: &Look, wanted_m: f64, drawn_m: f64, sentence: String) -> Option<Finding> {
+    let off = (wanted_m / drawn_m).ln().abs();
+    look.finding(Rule::FocalMissing, off, || sentence)
+        .map(|it| it.with("wanted_mm", wanted_m * 1000.0).with("drawn_mm", drawn_m * 1000.0))
+}
+
+/// Which other lens would do, on this body; else what else to do.
+fn with_lens(look: &Look, wanted_m: f64, otherwise: &str) -> String {
+    let does = |lens: &Lens| lens.focal_m[0] <= wanted_m * 1.02 && wanted_m <= lens.focal_m[1] * 1.02;
+    let photographer = &look.plan.crew[look.plan.photographer_of(look.frame).0];
+    let lenses = &look.plan.kit.lenses;
+    let (asked_mm, drawn_m) = (mm(wanted_m), look.camera().focal_m);
+    if look.frame.focal_m.is_some() && does(look.lens) {
+        return format!("zoom to {asked_mm}, or {otherwise}");
+    }
+    let carried = photographer.carries.iter().map(|pair| &lenses[pair.lens]).find(|lens| does(lens));
+    if let Some(lens) = carried {
+        return format!("the {} would do at {asked_mm}, or {otherwise}", lens.id);
+    }
+    if let Some(lens) = lenses.iter().find(|lens| does(lens)) {
+        return format!("the {}, which {} doesn’t carry, would do at {asked_mm}, or {otherwise}", lens.id, photographer.name);
+    }
+    let which = if wanted_m > drawn_m { "longer" } else { "shorter" };
+    format!("{otherwise}; a {which} lens ({asked_mm}) is in nobody’s bag")
+}

@@ -1,0 +1,155 @@
+//! Who would have to stand where for a face to be seen: tried out with the frame's own rays.
+
+use crate::findings::look::{Look, face_points};
+use crate::findings::words::length;
+
+use crate::sight::Caster;
+use crate::staging::{Figure, OwnerIx, OwnerKind};
+use glam::{Vec2, Vec3};
+
+/// Steps and how far somebody may be asked to step aside.
+const STEP_M: f32 = 0.1;
+const FARTHEST_STEP: u32 = 20;
+/// How far to the side, and up or down, other places for the camera are tried.
+const SIDEWAYS_M: [f32; 10] = [0.2, 0.4, 0.6, 0.8, 1.0, 1.3, 1.6, 2.0, 2.5, 3.0];
+const UPWARDS_M: [f32; 6] = [0.15, -0.15, 0.3, -0.3, 0.5, -0.5];
+const CAMERA_HEIGHTS_M: std::ops::RangeInclusive<f32> = 0.5..=2.1;
+/// Covers no more than this afterwards. Below the note's threshold, so that the finding goes away.
+const LEFT_COVERED: f64 = 0.06;
+
+/// From the camera to a face that somebody or something covers.
+pub struct Sightline<'l> {
+    look: &'l Look<'l>,
+    owner: OwnerIx,
+    coverer: Option<OwnerIx>,
+    /// All but the faces' own people, the one who covers it, and whoever takes the frame.
+    others: Caster<'l>,
+    own_of_coverer: Caster<'l>,
+}
+
+impl<'l> Sightline<'l> {
+    pub fn new(look: &'l Look, face: &str, coverer: &str) -> Self {
+        let tableau = look.tableau();
+        let owner_of = |id: &str| tableau.owners.iter().position(|owner| owner.id == id).map(|ix| OwnerIx(ix as u32));
+        let owner = owner_of(face).unwrap_or(OwnerIx(u32::MAX));
+        let coverer = owner_of(coverer);
+        let hides = |index: usize| !tableau.solids[index].is_seen_through() && tableau.owner(tableau.solids[index].owner).kind != look.ready.taker;
+        let solids = |wanted: bool| {
+            let all: Vec<usize> = (0..tableau.solids.len()).filter(|index| hides(*index) && (Some(tableau.solids[*index].owner) == coverer) == wanted).collect();
+            all
+        };
+        let others = Caster::of(tableau, solids(false).into_iter());
+        let own_of_coverer = Caster::of(tableau, solids(true).into_iter());
+        Self { look, owner, coverer, others, own_of_coverer }
+    }
+
+    /// Share of a wanted face's points that are covered from `eye`, with the coverer moved by `moved`.
+    fn covered(&self, points: &[(Vec3, Vec3)], owner: OwnerIx, eye: Vec3, moved: Vec3) -> f64 {
+        let tableau = self.look.tableau();
+        let own = |index: usize| tableau.solids[index].owner == owner;
+        let is_covered = |(at, _): &&(Vec3, Vec3)| {
+            let way = *at - eye;
+            let (distance_m, direction) = (way.length() - 0.01, way.normalize_or(Vec3::NEG_Z));
+            self.others.blocked(eye, direction, distance_m, own) || self.own_of_coverer.blocked(eye - moved, direction, distance_m, own)
+        };
+        points.iter().filter(is_covered).count() as f64 / points.len().max(1) as f64
+    }
+
+    /// Every wanted face is as good as clear.
+    fn is_clear(&self, eye: Vec3, moved: Vec3) -> bool {
+        self.look.faces.iter().all(|face| {
+            if face.figure.owner == self.owner || moved != Vec3::ZERO || eye != self.look.camera().eye {
+                let again;
+                let points = if eye == self.look.camera().eye { &face.points } else {
+                    again = face_points(self.look.tableau(), eye, &face.figure);
+                    &again
+                };
+                // Of faces that were covered before by others, only the one that it is about has to come clear.
+                let limit = if face.figure.owner == self.owner { LEFT_COVERED } else { LEFT_COVERED.max(self.now(face.figure.owner, &face.points)) };
+                !points.is_empty() && self.covered(points, face.figure.owner, eye, moved) <= limit
+            } else {
+                true
+            }
+        })
+    }
+
+    fn now(&self, owner: OwnerIx, points: &[(Vec3, Vec3)]) -> f64 {
+        self.covered(points, owner, self.look.camera().eye, Vec3::ZERO)
+    }
+
+    /// The shortest step aside, along the picture's plane, of whoever covers the face: right is positive.
+    fn step_aside(&self) -> Option<f32> {
+        let camera = self.look.camera();
+        let right = camera.turned * Vec3::X;
+        let steps = (1..=FARTHEST_STEP).flat_map(|n| [1.0, -1.0].map(|sign| sign * n as f32 * STEP_M));
+        steps.into_iter().find(|step_m| self.is_clear(camera.eye, right * *step_m))
+    }
+
+    /// The nearest other place for the camera: to its right, up.
+    fn other_place(&self) -> Option<[f32; 2]> {
+        let camera = self.look.camera();
+        let right = camera.turned * Vec3::X;
+        let flat = Vec3::new(right.x, 0.0, right.z).normalize_or(Vec3::X);
+        let ups = UPWARDS_M.map(|up_m| [0.0, up_m]);
+        let sides = SIDEWAYS_M.iter().flat_map(|side_m| [[*side_m, 0.0], [-side_m, 0.0]]);
+        let mut moves: Vec<[f32; 2]> = ups.into_iter().chain(sides).collect();
+        moves.sort_by(|a, b| (a[0].abs() + a[1].abs()).total_cmp(&(b[0].abs() + b[1].abs())));
+        let floor_m = camera.eye.y - self.look.plan.standpoints[self.look.frame.standpoint.0].camera_height_m;
+        moves.into_iter().find(|[side_m, up_m]| {
+            let eye = camera.eye + flat * *side_m + Vec3::Y * *up_m;
+            let stands = CAMERA_HEIGHTS_M.contains(&(eye.y - floor_m)) && self.is_free(eye);
+            stands && self.is_clear(eye, Vec3::ZERO)
+        })
+    }
+
+    /// Nothing is within an arm's length round the camera's place that a body would be in.
+    fn is_free(&self, eye: Vec3) -> bool {
+        let spot = Vec2::new(eye.x, eye.z);
+        let keep_out = self.look.plan.venue.keep_outs.iter().any(|it| super::super::team::holds(&it.outline, spot));
+        let near = |figure: &Figure| {
+            let kind = self.look.tableau().owner(figure.owner).kind;
+            kind != self.look.ready.taker && figure.sole.with_y(0.0).distance(Vec3::new(eye.x, 0.0, eye.z)) < 0.5
+        };
+        !keep_out && self.others.round(eye).is_empty() && !self.look.tableau().figures.iter().any(near)
+    }
+}
+
+/// What to ask of whom, or where else to stand; empty if nothing near does it.
+pub fn way_out(look: &Look, line: &Sightline) -> String {
+    let tableau = look.tableau();
+    let coverer = line.coverer.map(|ix| tableau.owner(ix));
+    let step = coverer.filter(|owner| can_step(owner.kind)).and_then(|owner| Some((owner, line.step_aside()?)));
+    let place = line.other_place();
+    let mut ways = Vec::new();
+    if let Some((owner, step_m)) = step {
+        let figure = tableau.figures.iter().find(|figure| tableau.owner(figure.owner).id == owner.id);
+        let side = figure.map_or("aside", |figure| own_side(look, figure, step_m));
+        ways.push(format!("asked to step {} {side}, {} is out of it", length(look.plan, f64::from(step_m.abs())), look.name_of(&owner.id)));
+    }
+    if let Some([side_m, up_m]) = place {
+        let photographer = &look.plan.crew[look.plan.photographer_of(look.frame).0].name;
+        ways.push(match up_m == 0.0 {
+            true => format!("{photographer} {} further {} sees past", length(look.plan, f64::from(side_m.abs())), if side_m > 0.0 { "right" } else { "left" }),
+            false => format!("the camera {} {} sees past", length(look.plan, f64::from(up_m.abs())), if up_m > 0.0 { "higher" } else { "lower" }),
+        });
+    }
+    ways.join("; or ")
+}
+
+/// People who stand there by a cue, and photographers; guests keep their seats.
+fn can_step(kind: OwnerKind) -> bool {
+    matches!(kind, OwnerKind::Person(_) | OwnerKind::Photographer(_))
+}
+
+/// The side of their own that a step towards the picture's right is; the picture's where they stand across it.
+fn own_side(look: &Look, figure: &Figure, step_m: f32) -> &'static str {
+    let way = look.camera().turned * Vec3::X * step_m.signum();
+    let facing = figure.face_forward.with_y(0.0).normalize_or(Vec3::NEG_Z);
+    let own_right = facing.cross(Vec3::Y);
+    match (way.dot(own_right), way.dot(facing)) {
+        (right, _) if right > 0.7 => "to their right",
+        (right, _) if right < -0.7 => "to their left",
+        (_, ahead) if ahead > 0.0 => "forward",
+        _ => "back",
+    }
+}

@@ -1,0 +1,196 @@
+//! One frame with everything that its rules ask: who is where, what is seen, how people move, how their faces are lit.
+
+use super::finding::Finding;
+use super::rule::Rule;
+use crate::optics::{Camera, ComposeError, circle_of_confusion};
+use crate::picture::{Prepared, picture_size, prepare_in};
+use crate::plan::{Body, Frame, Lens, PersonIx, Plan, ShotSize};
+use crate::sight::{Caster, FaceLight, FrameSeen, Light, PersonSeen, frame_seen};
+use crate::staging::{Figure, OwnerKind, Part, Run, Tableau};
+use glam::{DVec3, Vec3};
+
+/// Long side of the picture whose pixels are counted, as `standpoint sight` does.
+const LONG_PX: u32 = 960;
+/// Rays over a face, across and down, and how far they reach from its middle.
+const FACE_RAYS: u32 = 13;
+const FACE_REACH_M: f32 = 0.15;
+/// Half the stretch over which speeds are measured.
+const HALF_STEP_S: f64 = 0.05;
+
+/// A frame, looked at.
+pub struct Look<'a> {
+    pub plan: &'a Plan,
+    pub run: &'a Run<'a>,
+    pub frame: &'a Frame,
+    pub body: &'a Body,
+    pub lens: &'a Lens,
+    pub ready: Prepared<'a>,
+    pub seen: FrameSeen,
+    /// Everyone the frame is of who is there.
+    pub faces: Vec<FaceLook>,
+}
+
+/// A wanted face.
+pub struct FaceLook {
+    pub person: PersonIx,
+    pub name: String,
+    pub figure: Figure,
+    pub seen: PersonSeen,
+    /// Points of the face that would be seen if nothing stood before it, with the way each looks.
+    pub points: Vec<(Vec3, Vec3)>,
+    pub light: FaceLight,
+    /// Share of its points turned to the sun that the sun reaches; `None` if fewer than a fifth are turned there.
+    pub sunlit: Option<f64>,
+    /// Of the head, metres a second.
+    pub velocity_mps: DVec3,
+    /// Along the axis.
+    pub depth_m: f64,
+}
+
+impl<'a> Look<'a> {
+    /// # Errors
+    /// Nobody of the frame is there and it has no aim of its own.
+    pub fn new(run: &'a Run<'a>, frame: &'a Frame) -> Result<Self, ComposeError> {
+        let plan = run.plan;
+        let ready = prepare_in(run, frame)?;
+        let size = picture_size(ready.composed.camera.sensor_m, LONG_PX);
+        let seen = frame_seen(plan, frame, &ready.tableau, &ready.composed.camera, &ready.daylight, size);
+        let faces = faces(run, frame, &ready, &seen);
+        let (body, lens) = (&plan.kit.bodies[frame.with.body], &plan.kit.lenses[frame.with.lens]);
+        Ok(Self { plan, run, frame, body, lens, ready, seen, faces })
+    }
+
+    pub fn camera(&self) -> &Camera {
+        &self.ready.composed.camera
+    }
+
+    pub fn tableau(&self) -> &Tableau {
+        &self.ready.tableau
+    }
+
+    /// Blur that still passes for sharp, metres on the sensor.
+    pub fn confusion_m(&self) -> f64 {
+        circle_of_confusion(self.camera().sensor_m)
+    }
+
+    pub fn pixels(&self) -> f64 {
+        f64::from(self.seen.width) * f64::from(self.seen.height)
+    }
+
+    pub fn at_s(&self) -> f64 {
+        self.plan.at_s(self.frame)
+    }
+
+    /// From a three-quarter on faces are what the frame is about.
+    pub fn is_tight(&self) -> bool {
+        !matches!(self.frame.shot_size, ShotSize::Wide | ShotSize::Full)
+    }
+
+    /// A finding about this frame if the value is worth one.
+    pub fn finding(&self, rule: Rule, value: f64, sentence: impl FnOnce() -> String) -> Option<Finding> {
+        rule.severity(value).map(|severity| self.about(Finding::new(rule, severity, sentence())))
+    }
+
+    /// Fills in which frame it is about.
+    pub fn about(&self, finding: Finding) -> Finding {
+        Finding {
+            moment: self.plan.moments[self.frame.moment.0].id.clone(),
+            frame: self.frame.id.clone(),
+            photographer: self.plan.crew[self.plan.photographer_of(self.frame).0].id.clone(),
+            at_s: Some((self.at_s() * 10.0).round() / 10.0),
+            ..finding
+        }
+    }
+
+    /// A person's, photographer's or guest's name as sentences have it; of things the id.
+    pub fn name_of(&self, id: &str) -> String {
+        name_of(self.plan, id)
+    }
+}
+
+/// As sentences have it.
+pub fn name_of(plan: &Plan, id: &str) -> String {
+    let person = plan.people.iter().find(|person| person.id == id).map(|person| person.name.clone());
+    let crew = || plan.crew.iter().find(|it| it.id == id).map(|it| it.name.clone());
+    let guest = || id.contains('/').then(|| format!("the guest in {}", seat(id)));
+    let thing = || format!("the {}", id.replace(['-', '_'], " "));
+    person.or_else(crew).or_else(guest).unwrap_or_else(thing)
+}
+
+/// `left/3/2` as words.
+fn seat(id: &str) -> String {
+    match id.split('/').collect::<Vec<_>>()[..] {
+        [block, row, seat] => format!("`{block}` row {row} seat {seat}"),
+        _ => id.to_owned(),
+    }
+}
+
+fn faces(run: &Run, frame: &Frame, ready: &Prepared, seen: &FrameSeen) -> Vec<FaceLook> {
+    let tableau = &ready.tableau;
+    let caster = Caster::new(tableau);
+    let light = Light::new(&caster, &ready.daylight, &ready.sources);
+    let around = [-1.0, 1.0].map(|sign| run.figures(tableau.at_s + sign * HALF_STEP_S));
+    let camera = &ready.composed.camera;
+    let look = |&person: &PersonIx| {
+        let kind = OwnerKind::Person(person);
+        let figure = tableau.figure_of(kind)?.clone();
+        let id = &run.plan.people[person.0].id;
+        let seen = seen.people.iter().find(|it| it.id == *id)?.clone();
+        let points = face_points(tableau, camera.eye, &figure);
+        let eyes = |figures: &[(OwnerKind, Figure)]| figures.iter().find(|it| it.0 == kind).map(|it| it.1.eyes);
+        let velocity_mps = match (eyes(&around[0]), eyes(&around[1])) {
+            (Some(before), Some(after)) => (after - before).as_dvec3() / (2.0 * HALF_STEP_S),
+            _ => DVec3::ZERO,
+        };
+        Some(FaceLook {
+            person,
+            name: run.plan.people[person.0].name.clone(),
+            light: light.on_face(&figure),
+            sunlit: sunlit(&caster, ready, &figure, &points),
+            depth_m: f64::from((figure.eyes - camera.eye).dot(camera.forward())),
+            velocity_mps,
+            points,
+            seen,
+            figure,
+        })
+    };
+    frame.of.iter().filter_map(look).collect()
+}
+
+/// Where rays from `eye` meet the face with nothing in the way, with the normals there.
+pub fn face_points(tableau: &Tableau, eye: Vec3, figure: &Figure) -> Vec<(Vec3, Vec3)> {
+    let own = |part: fn(Part) -> bool| {
+        let solids = tableau.solids.iter().enumerate();
+        solids.filter(move |(_, it)| it.owner == figure.owner && part(it.part)).map(|(index, _)| index)
+    };
+    let head: Vec<usize> = own(|part| matches!(part, Part::Face | Part::Head | Part::Hair | Part::Hat)).collect();
+    let alone = Caster::of(tableau, head.into_iter());
+    let middle = figure.eyes.midpoint(figure.chin);
+    let forward = (middle - eye).normalize_or(Vec3::NEG_Z);
+    let (across, up) = forward.any_orthonormal_pair();
+    let step = |n: u32| (n as f32 / (FACE_RAYS - 1) as f32 * 2.0 - 1.0) * FACE_REACH_M;
+    let rays = (0..FACE_RAYS * FACE_RAYS).map(|n| middle + across * step(n % FACE_RAYS) + up * step(n / FACE_RAYS));
+    rays.filter_map(|spot| {
+        let direction = (spot - eye).normalize_or(forward);
+        let hit = alone.first_hit(eye, direction, 1000.0, |_| false)?;
+        let is_face = tableau.solids[hit.solid].part == Part::Face;
+        is_face.then(|| (eye + direction * hit.distance_m, hit.normal))
+    })
+    .collect()
+}
+
+fn sunlit(caster: &Caster, ready: &Prepared, figure: &Figure, points: &[(Vec3, Vec3)]) -> Option<f64> {
+    let (to_sun, tableau) = (ready.daylight.to_sun, &ready.tableau);
+    if ready.daylight.sun_lux <= 0.0 {
+        return None;
+    }
+    let turned: Vec<&(Vec3, Vec3)> = points.iter().filter(|(_, normal)| normal.dot(to_sun) > 0.15).collect();
+    let lit = turned.iter().filter(|(at, normal)| {
+        !caster.blocked(*at + *normal * 0.004, to_sun, 2000.0, |index| {
+            let solid = &tableau.solids[index];
+            solid.is_seen_through() || (solid.owner == figure.owner && matches!(solid.part, Part::Face | Part::Head))
+        })
+    });
+    let enough = !turned.is_empty() && turned.len() * 5 >= points.len();
+    enough.then(|| lit.count() as f64 / turned.len() as f64)
+}

@@ -1,0 +1,115 @@
+//! Where photographers stand and walk: in time, apart from each other, out of keep-outs and escape routes.
+
+use super::{distance_m, holds};
+use crate::findings::finding::{Finding, Severity};
+use crate::findings::rule::Rule;
+use crate::findings::words::length;
+use crate::plan::{Plan, Standpoint};
+use crate::staging::Run;
+use crate::staging::run::Move;
+
+/// Shorter together than this is passing by.
+const TOGETHER_S: f64 = 5.0;
+/// A photographer kneeling with a bag needs so much to each side.
+const BODY_M: f32 = 0.3;
+
+pub fn findings(run: &Run) -> Vec<Finding> {
+    let plan = run.plan;
+    let mut found: Vec<Finding> = run.moves.iter().filter_map(|it| late(run, it)).collect();
+    found.extend(same_place(plan));
+    found.extend(plan.standpoints.iter().flat_map(|it| [keep_out(plan, it), escape_route(plan, it)]).flatten());
+    found.extend(run.moves.iter().filter_map(|it| through_keep_out(plan, it)));
+    found
+}
+
+fn at_standpoint(plan: &Plan, it: &Standpoint, finding: Finding) -> Finding {
+    let moment = it.during.first().map_or(String::new(), |stretch| plan.moments[stretch.moment.0].id.clone());
+    Finding { moment, photographer: plan.crew[it.photographer.0].id.clone(), ..finding }
+}
+
+/// Too late for a stretch; lost where a frame is due before.
+fn late(run: &Run, it: &Move) -> Option<Finding> {
+    let plan = run.plan;
+    let late_s = it.late_s();
+    Rule::Late.severity(late_s)?;
+    let due = |frame: &&crate::plan::Frame| frame.standpoint == it.to && (it.needed_s..it.ready_s).contains(&plan.at_s(frame));
+    let missed: Vec<String> = plan.frames.iter().filter(due).map(|frame| format!("`{}`", frame.id)).collect();
+    let severity = if missed.is_empty() { Severity::Risk } else { Severity::Lost };
+    let (who, to) = (&plan.crew[it.photographer.0], &plan.standpoints[it.to.0]);
+    let moment = plan.moments.iter().rev().find(|moment| moment.start_s <= it.needed_s + 1e-6)?;
+    let lost = if missed.is_empty() { String::new() } else { format!("; {} is lost", missed.join(", ")) };
+    let sentence = format!("{} is ready at `{}` {late_s:.0} s late: {} at {:.1} m/s{lost}", who.name, to.id, length(plan, f64::from(it.path.length_m())), it.pace_mps());
+    let walk_s = it.walk_ends_s - it.walk_begins_s;
+    let faster_mps = f64::from(it.path.length_m()) / (walk_s - late_s).max(0.1);
+    let faster = if (0.1..=2.0).contains(&faster_mps) { format!(", or walk at {faster_mps:.1} m/s") } else { String::new() };
+    let remedy = format!("leave `{}` {:.0} s earlier, or begin here {:.0} s later{faster}", plan.standpoints[it.from.0].id, late_s.ceil(), late_s.ceil());
+    let finding = Finding::new(Rule::Late, severity, sentence).with("late_s", late_s).with("way_m", f64::from(it.path.length_m())).remedy(remedy);
+    Some(Finding { moment: moment.id.clone(), photographer: who.id.clone(), at_s: Some((it.needed_s * 10.0).round() / 10.0), ..finding })
+}
+
+/// From when to when a standpoint is held, seconds into the ceremony, moments that follow each other joined.
+fn held(plan: &Plan, it: &Standpoint) -> Vec<[f64; 2]> {
+    let stretch = |it: &crate::plan::Presence| [it.from_s, it.to_s].map(|after_s| plan.moments[it.moment.0].start_s + after_s);
+    let mut all: Vec<[f64; 2]> = Vec::new();
+    for [from_s, to_s] in it.during.iter().map(stretch) {
+        match all.last_mut() {
+            Some(last) if (last[1] - from_s).abs() < 1e-3 => last[1] = to_s,
+            _ => all.push([from_s, to_s]),
+        }
+    }
+    all
+}
+
+fn same_place(plan: &Plan) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for (k, one) in plan.standpoints.iter().enumerate() {
+        for other in plan.standpoints[k + 1..].iter().filter(|other| other.photographer != one.photographer) {
+            let apart_m = one.at.distance(other.at);
+            let Some(severity) = Rule::SamePlace.severity(1.0 / f64::from(apart_m.max(0.01))) else { continue };
+            let both = held(plan, one).into_iter().flat_map(|a| held(plan, other).into_iter().map(move |b| [a[0].max(b[0]), a[1].min(b[1])]));
+            let Some([from_s, to_s]) = both.max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0]))).filter(|it| it[1] - it[0] >= TOGETHER_S) else { continue };
+            let sentence = format!("`{}` and `{}` are {} apart for {:.0} s: two cameras in one place take one picture", one.id, other.id, length(plan, f64::from(apart_m)), to_s - from_s);
+            let moment = plan.moments.iter().rev().find(|moment| moment.start_s <= from_s + 1e-6).map_or(String::new(), |it| it.id.clone());
+            let finding = Finding::new(Rule::SamePlace, severity, sentence).with("apart_m", f64::from(apart_m)).with("together_s", to_s - from_s);
+            found.push(Finding { moment, at_s: Some(from_s), ..finding.remedy("one of them goes across, or to the other end") });
+        }
+    }
+    found
+}
+
+fn keep_out(plan: &Plan, it: &Standpoint) -> Option<Finding> {
+    let area = plan.venue.keep_outs.iter().find(|area| holds(&area.outline, it.at))?;
+    let severity = Rule::KeepOutEntered.severity(1.0)?;
+    let sentence = format!("`{}` lies in `{}`, where nobody may stand{}", it.id, area.id, why(&area.why));
+    Some(at_standpoint(plan, it, Finding::new(Rule::KeepOutEntered, severity, sentence).remedy("ask, or stand outside it")))
+}
+
+fn why(why: &str) -> String {
+    if why.is_empty() { String::new() } else { format!(": {}", why.trim_end_matches('.')) }
+}
+
+fn through_keep_out(plan: &Plan, it: &Move) -> Option<Finding> {
+    let steps = (it.path.length_m() / 0.1).ceil() as usize;
+    let spots = |area: &&crate::plan::KeepOut| (0..=steps).any(|step| holds(&area.outline, it.path.at(step as f32 * 0.1)));
+    let area = plan.venue.keep_outs.iter().find(spots)?;
+    let severity = Rule::KeepOutEntered.severity(1.0)?;
+    let (from, to) = (&plan.standpoints[it.from.0], &plan.standpoints[it.to.0]);
+    if [from, to].iter().any(|end| holds(&area.outline, end.at)) {
+        return None;
+    }
+    let sentence = format!("the way from `{}` to `{}` crosses `{}`, where nobody may walk{}", from.id, to.id, area.id, why(&area.why));
+    let finding = Finding::new(Rule::KeepOutEntered, severity, sentence).remedy("give the way round it (`by`)");
+    let moment = plan.moments.iter().rev().find(|moment| moment.start_s <= it.leaves_s + 1e-6).map_or(String::new(), |it| it.id.clone());
+    Some(Finding { moment, photographer: plan.crew[it.photographer.0].id.clone(), at_s: Some((it.leaves_s * 10.0).round() / 10.0), ..finding })
+}
+
+fn escape_route(plan: &Plan, it: &Standpoint) -> Option<Finding> {
+    let free_m = |route: &&crate::plan::EscapeRoute| distance_m(&route.path, it.at) - route.width_m / 2.0 - BODY_M;
+    let route = plan.venue.escape_routes.iter().find(|route| free_m(route) < 0.0)?;
+    let severity = Rule::EscapeRoute.severity(1.0)?;
+    let held_s: f64 = held(plan, it).iter().map(|[from_s, to_s]| to_s - from_s).sum();
+    let move_m = f64::from(-free_m(&route));
+    let sentence = format!("`{}` stands in the escape route `{}` for {held_s:.0} s", it.id, route.id);
+    let remedy = format!("{} to the side is outside it; keep bags and stands out too. Local code and the venue decide: a plan is no permission", length(plan, (move_m * 10.0).ceil() / 10.0));
+    Some(at_standpoint(plan, it, Finding::new(Rule::EscapeRoute, severity, sentence).with("inside_m", move_m).with("held_s", held_s).remedy(remedy)))
+}
