@@ -48,6 +48,14 @@ pub struct Findings {
 impl Severity {
     pub const ALL: [Self; 3] = [Self::Lost, Self::Risk, Self::Note];
 
+    /// One step less serious.
+    pub fn milder(self) -> Self {
+        match self {
+            Self::Lost => Self::Risk,
+            Self::Risk | Self::Note => Self::Note,
+        }
+    }
+
     pub fn word(self) -> &'static str {
         match self {
             Self::Lost => "lost",

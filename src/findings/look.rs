@@ -3,9 +3,9 @@
 use super::finding::Finding;
 use super::rule::Rule;
 use crate::optics::{Camera, ComposeError, circle_of_confusion};
-use crate::picture::{Prepared, picture_size, prepare_in};
-use crate::plan::{Body, Frame, Lens, PersonIx, Plan, ShotSize};
-use crate::sight::{Caster, FaceLight, FrameSeen, Light, PersonSeen, frame_seen};
+use crate::picture::{Prepared, light_on_seen_side, picture_size, prepare_in};
+use crate::plan::{Body, Frame, Lens, PersonIx, PhotographerIx, Plan, ShotSize};
+use crate::sight::{Caster, FaceLight, FrameSeen, PersonSeen, frame_seen};
 use crate::staging::{Figure, OwnerKind, Part, Run, Tableau};
 use glam::{DVec3, Vec3};
 
@@ -38,6 +38,7 @@ pub struct FaceLook {
     pub seen: PersonSeen,
     /// Points of the face that would be seen if nothing stood before it, with the way each looks.
     pub points: Vec<(Vec3, Vec3)>,
+    /// On the side of the head that the camera sees, at the frame's instant.
     pub light: FaceLight,
     /// Share of its points turned to the sun that the sun reaches; `None` if fewer than a fifth are turned there.
     pub sunlit: Option<f64>,
@@ -45,6 +46,14 @@ pub struct FaceLook {
     pub velocity_mps: DVec3,
     /// Along the axis.
     pub depth_m: f64,
+}
+
+impl FaceLook {
+    /// Enough of the face is seen, and turned to the camera, for its sharpness and its light to matter.
+    pub fn shows(&self) -> bool {
+        let seen = self.seen.parts.get("face").is_some_and(|part| part.visible_px * 5 > part.alone_px);
+        seen && self.depth_m > 0.0 && Rule::FacingAway.severity(self.seen.facing_deg).is_none()
+    }
 }
 
 impl<'a> Look<'a> {
@@ -86,6 +95,13 @@ impl<'a> Look<'a> {
         !matches!(self.frame.shot_size, ShotSize::Wide | ShotSize::Full)
     }
 
+    /// The plan says on whom the focus lies, it is somebody else, and their face shows: this one may be soft or turned away.
+    pub fn is_secondary(&self, face: &FaceLook) -> bool {
+        self.frame.focus_on.is_some_and(|first| {
+            first != face.person && self.faces.iter().any(|other| other.person == first && other.shows())
+        })
+    }
+
     /// A finding about this frame if the value is worth one.
     pub fn finding(&self, rule: Rule, value: f64, sentence: impl FnOnce() -> String) -> Option<Finding> {
         rule.severity(value).map(|severity| self.about(Finding::new(rule, severity, sentence())))
@@ -110,11 +126,29 @@ impl<'a> Look<'a> {
 
 /// As sentences have it.
 pub fn name_of(plan: &Plan, id: &str) -> String {
-    let person = plan.people.iter().find(|person| person.id == id).map(|person| person.name.clone());
-    let crew = || plan.crew.iter().find(|it| it.id == id).map(|it| it.name.clone());
+    let person = plan.people.iter().position(|person| person.id == id).map(|ix| short_name(plan, PersonIx(ix)));
+    let crew = || plan.crew.iter().position(|it| it.id == id).map(|ix| crew_name(plan, PhotographerIx(ix)));
     let guest = || id.contains('/').then(|| format!("the guest in {}", seat(id)));
     let thing = || format!("the {}", id.replace(['-', '_'], " "));
     person.or_else(crew).or_else(guest).unwrap_or_else(thing)
+}
+
+/// The first of somebody's names where nobody else has it.
+pub fn short_name(plan: &Plan, person: PersonIx) -> String {
+    short(plan, &plan.people[person.0].name)
+}
+
+pub fn crew_name(plan: &Plan, photographer: PhotographerIx) -> String {
+    short(plan, &plan.crew[photographer.0].name)
+}
+
+fn short(plan: &Plan, name: &str) -> String {
+    let first = |name: &str| name.split_whitespace().next().map(str::to_owned);
+    let all = plan.people.iter().map(|it| it.name.as_str()).chain(plan.crew.iter().map(|it| it.name.as_str()));
+    match first(name) {
+        Some(own) if all.filter(|it| first(it).as_ref() == Some(&own)).count() == 1 => own,
+        _ => name.to_owned(),
+    }
 }
 
 /// `left/3/2` as words.
@@ -128,7 +162,6 @@ fn seat(id: &str) -> String {
 fn faces(run: &Run, frame: &Frame, ready: &Prepared, seen: &FrameSeen) -> Vec<FaceLook> {
     let tableau = &ready.tableau;
     let caster = Caster::new(tableau);
-    let light = Light::new(&caster, &ready.daylight, &ready.sources);
     let around = [-1.0, 1.0].map(|sign| run.figures(tableau.at_s + sign * HALF_STEP_S));
     let camera = &ready.composed.camera;
     let look = |&person: &PersonIx| {
@@ -144,8 +177,8 @@ fn faces(run: &Run, frame: &Frame, ready: &Prepared, seen: &FrameSeen) -> Vec<Fa
         };
         Some(FaceLook {
             person,
-            name: run.plan.people[person.0].name.clone(),
-            light: light.on_face(&figure),
+            name: short_name(run.plan, person),
+            light: light_on_seen_side(camera, tableau, &figure, &ready.daylight, &ready.sources),
             sunlit: sunlit(&caster, ready, &figure, &points),
             depth_m: f64::from((figure.eyes - camera.eye).dot(camera.forward())),
             velocity_mps,

@@ -96,7 +96,7 @@ pub const RULES: [RuleFacts; 36] = [
     rule(Rule::KeepOutSeen, "kept-out-seen", "somebody or something that the frame should keep out is in it", [0.0002, 0.002, NEVER], "share of the picture", "our own: 0.02 % is a few pixels of a phone's screen"),
     rule(Rule::AudienceMissing, "no-audience", "the frame wants guests' faces and has hardly any", [NEVER, 0.25, NEVER], "one over the faces", "three faces make an audience: our own"),
     rule(Rule::BacksSeen, "backs-seen", "the frame wants no guests and has the backs of their heads", [0.02, 0.06, NEVER], "share of the picture that is guests", "our own"),
-    rule(Rule::CrewSeen, "crew-seen", "another photographer is in the frame", [0.0002, 0.002, NEVER], "share of the picture", "as for what is kept out"),
+    rule(Rule::CrewSeen, "crew-seen", "another photographer is in the frame", [0.0001, 0.0005, NEVER], "share of the picture", "0.05 % is a head of 20 px in a picture 1000 px wide: our own"),
     rule(Rule::MomentUncovered, "moment-uncovered", "nobody takes a picture in a moment", [1.0, NEVER, NEVER], "moments", "a plain fact of the plan"),
     rule(Rule::NoWide, "no-wide", "the ceremony has no wide frame", [NEVER, 1.0, NEVER], "ceremonies", "common practice, no source"),
     rule(Rule::NoTight, "no-tight", "a moment of the couple has no tight frame of theirs", [1.0, NEVER, NEVER], "moments", "common practice, no source"),
@@ -107,7 +107,7 @@ pub const RULES: [RuleFacts; 36] = [
     rule(Rule::ViewsLost, "views-lost", "guests lose their view of the couple to a photographer", [20.0, 90.0, NEVER], "guest-seconds", "one guest who sees nothing for 20 s, or twenty for a second: our own"),
     rule(Rule::KeepOutEntered, "keep-out-entered", "a photographer stands or walks where nobody may", [NEVER, 1.0, NEVER], "places", "the venue's own rule"),
     rule(Rule::EscapeRoute, "escape-route", "a photographer stands in an escape route", [NEVER, 1.0, NEVER], "places", "local code and the venue decide; a plan is no permission"),
-    rule(Rule::BodyFails, "body-fails", "frames that are lost if a body fails", [1.0, NEVER, NEVER], "frames", "two bodies each because one fails: common practice, no source"),
+    rule(Rule::BodyFails, "body-fails", "what one body less costs a photographer", [1.0, 3.0, NEVER], "frames that come too soon after one with the other lens", "a lens takes 20 s to change: our own; two bodies each because one fails: common practice, no source"),
 ];
 
 impl Rule {

@@ -114,6 +114,17 @@ fn the_photographer<'a>(plan: &Plan, frame: &Frame, tableau: &'a Tableau) -> Opt
     tableau.figure_of(OwnerKind::Photographer(plan.photographer_of(frame)))
 }
 
+/// Light on the side of a head that a camera sees, without those whose heads touch it.
+pub fn light_on_seen_side(
+    camera: &Camera,
+    tableau: &Tableau,
+    figure: &Figure,
+    daylight: &Daylight,
+    sources: &Sources,
+) -> FaceLight {
+    light_without_touching_heads(tableau, figure, daylight, &side_seen(camera, figure), sources)
+}
+
 /// A camera meters the side of the head that it sees: between where the face points and the camera.
 fn side_seen(camera: &Camera, figure: &Figure) -> Figure {
     let to_camera = (camera.eye - figure.eyes).normalize_or(figure.face_forward);

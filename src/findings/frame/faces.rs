@@ -4,7 +4,7 @@ use super::remedy::{Sightline, way_out};
 use crate::findings::finding::{Finding, Severity};
 use crate::findings::look::{FaceLook, Look};
 use crate::findings::rule::Rule;
-use crate::findings::words::{owns, percent};
+use crate::findings::words::{and, owns, percent};
 use crate::plan::{Deed, PersonIx};
 
 /// Fewer pixels of a face turned to the camera can't be told from none.
@@ -45,22 +45,29 @@ fn are_together(look: &Look, person: PersonIx, other: &str) -> bool {
 }
 
 /// A frame is lost to turned heads if it is tight and no wanted face is left; a single one is a risk. In wide and full frames
-/// backs may be meant.
+/// backs may be meant, and are told once.
 fn turned_away(look: &Look) -> Vec<Finding> {
     let is_away = |face: &&FaceLook| Rule::FacingAway.severity(face.seen.facing_deg).is_some();
-    let away: Vec<&FaceLook> = look.faces.iter().filter(is_away).collect();
+    // Two who kiss look at each other.
+    let kisses = |face: &&FaceLook| !look.run.does(face.person, Deed::Kisses, look.at_s());
+    let away: Vec<&FaceLook> = look.faces.iter().filter(is_away).filter(kisses).collect();
     let all = away.len() == look.faces.len();
+    if !look.is_tight() {
+        let names: Vec<&str> = away.iter().map(|face| face.name.as_str()).collect();
+        let sentence = format!("{} {} seen from behind", and(&names), if names.len() == 1 { "is" } else { "are" });
+        let finding = look.about(Finding::new(Rule::FacingAway, Severity::Note, sentence));
+        return if away.is_empty() { vec![] } else { vec![finding.remedy("nothing, if that is the picture")] };
+    }
     let each = away.iter().map(|face| {
         let embraced = look.run.does(face.person, Deed::Embraces, look.at_s());
         let severity = match () {
-            () if !look.is_tight() || (embraced && !all) => Severity::Note,
+            () if !all && (embraced || look.is_secondary(face)) => Severity::Note,
             () if all => Severity::Lost,
             () => Severity::Risk,
         };
         let degrees = face.seen.facing_deg;
         let sentence = format!("{} face is turned {degrees:.0}° away", owns(&face.name));
-        let round = degrees - 80.0;
-        let remedy = format!("take it when they look round, or stand {round:.0}° further round them");
+        let remedy = format!("take it when they look round, or stand {:.0}° further round them", degrees - 80.0);
         look.about(Finding::new(Rule::FacingAway, severity, sentence).with("facing_deg", degrees).remedy(remedy))
     });
     each.collect()

@@ -7,8 +7,7 @@ use crate::findings::words::{length, mm, owns};
 use crate::optics::{F_NUMBERS, ISO_SPEEDS, SHUTTER_DENOMINATORS, blur_disc, motion_blur, nearest_marked, shutter_text, steady_hand_shutter, tidy};
 
 pub fn findings(look: &Look) -> Vec<Finding> {
-    let seen = |face: &&FaceLook| face.depth_m > 0.0 && face.seen.parts.get("face").is_some_and(|part| part.visible_px > 0);
-    let faces: Vec<&FaceLook> = look.faces.iter().filter(seen).collect();
+    let faces: Vec<&FaceLook> = look.faces.iter().filter(|face| face.shows()).collect();
     let each = faces.iter().flat_map(|face| [out_of_focus(look, face, &faces), moves(look, face)]);
     each.chain([shake(look)]).flatten().collect()
 }
@@ -28,6 +27,9 @@ fn out_of_focus(look: &Look, face: &FaceLook, all: &[&FaceLook]) -> Option<Findi
     })?;
     if !look.is_tight() {
         found.severity = found.severity.max(Severity::Risk);
+    }
+    if look.is_secondary(face) {
+        found.severity = found.severity.milder();
     }
     Some(found.with("circles", circles).with("apart_m", apart_m).remedy(sharper(look, face, circles, all)))
 }

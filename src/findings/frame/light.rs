@@ -8,8 +8,7 @@ use crate::optics::{F_NUMBERS, INCIDENT_C, ISO_SPEEDS, nearest_marked, tidy};
 use crate::sight::sum_of;
 
 pub fn findings(look: &Look) -> Vec<Finding> {
-    let visible = |face: &&FaceLook| face.seen.parts.get("face").is_some_and(|part| part.visible_px > 0);
-    let faces = look.faces.iter().filter(visible);
+    let faces = look.faces.iter().filter(|face| face.shows());
     faces.flat_map(|face| [dark(look, face), bright(look, face), split(look, face), from_above(look, face)]).chain([sun(look)]).flatten().collect()
 }
 

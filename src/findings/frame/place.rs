@@ -1,11 +1,11 @@
 //! Where the camera is, and whether the lens does what is asked of it.
 
 use crate::findings::finding::{Finding, Severity};
-use crate::findings::look::Look;
+use crate::findings::look::{Look, crew_name};
 use crate::findings::rule::Rule;
 use crate::findings::words::{and, length, mm};
 use crate::optics::{Remark, framing};
-use crate::plan::Lens;
+use crate::plan::{Lens, ShotSize};
 
 pub fn findings(look: &Look) -> Vec<Finding> {
     let mut found = Vec::new();
@@ -72,7 +72,10 @@ fn cm(metres: f64) -> String {
 /// How far the focal length is off, as a ratio.
 fn focal_missing(look: &Look, wanted_m: f64, drawn_m: f64, sentence: String) -> Option<Finding> {
     let off = (wanted_m / drawn_m).ln().abs();
+    // A wide only has to be wide, and whoever set its focal length by hand meant it.
+    let meant = look.frame.shot_size == ShotSize::Wide && look.frame.focal_m.is_some();
     look.finding(Rule::FocalMissing, off, || sentence)
+        .map(|it| if meant { Finding { severity: Severity::Note, ..it } } else { it })
         .map(|it| it.with("wanted_mm", wanted_m * 1000.0).with("drawn_mm", drawn_m * 1000.0))
 }
 
@@ -90,7 +93,7 @@ fn with_lens(look: &Look, wanted_m: f64, otherwise: &str) -> String {
         return format!("the {} would do at {asked_mm}, or {otherwise}", lens.id);
     }
     if let Some(lens) = lenses.iter().find(|lens| does(lens)) {
-        return format!("the {}, which {} doesn’t carry, would do at {asked_mm}, or {otherwise}", lens.id, photographer.name);
+        return format!("the {}, which {} doesn’t carry, would do at {asked_mm}, or {otherwise}", lens.id, crew_name(look.plan, look.plan.photographer_of(look.frame)));
     }
     let which = if wanted_m > drawn_m { "longer" } else { "shorter" };
     format!("{otherwise}; a {which} lens ({asked_mm}) is in nobody’s bag")

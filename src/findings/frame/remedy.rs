@@ -1,6 +1,6 @@
 //! Who would have to stand where for a face to be seen: tried out with the frame's own rays.
 
-use crate::findings::look::{Look, face_points};
+use crate::findings::look::{Look, crew_name, face_points};
 use crate::findings::words::length;
 
 use crate::sight::Caster;
@@ -118,7 +118,7 @@ impl<'l> Sightline<'l> {
 pub fn way_out(look: &Look, line: &Sightline) -> String {
     let tableau = look.tableau();
     let coverer = line.coverer.map(|ix| tableau.owner(ix));
-    let step = coverer.filter(|owner| can_step(owner.kind)).and_then(|owner| Some((owner, line.step_aside()?)));
+    let step = coverer.filter(|owner| can_step(look, owner.kind)).and_then(|owner| Some((owner, line.step_aside()?)));
     let place = line.other_place();
     let mut ways = Vec::new();
     if let Some((owner, step_m)) = step {
@@ -127,7 +127,7 @@ pub fn way_out(look: &Look, line: &Sightline) -> String {
         ways.push(format!("asked to step {} {side}, {} is out of it", length(look.plan, f64::from(step_m.abs())), look.name_of(&owner.id)));
     }
     if let Some([side_m, up_m]) = place {
-        let photographer = &look.plan.crew[look.plan.photographer_of(look.frame).0].name;
+        let photographer = crew_name(look.plan, look.plan.photographer_of(look.frame));
         ways.push(match up_m == 0.0 {
             true => format!("{photographer} {} further {} sees past", length(look.plan, f64::from(side_m.abs())), if side_m > 0.0 { "right" } else { "left" }),
             false => format!("the camera {} {} sees past", length(look.plan, f64::from(up_m.abs())), if up_m > 0.0 { "higher" } else { "lower" }),
@@ -136,9 +136,14 @@ pub fn way_out(look: &Look, line: &Sightline) -> String {
     ways.join("; or ")
 }
 
-/// People who stand there by a cue, and photographers; guests keep their seats.
-fn can_step(kind: OwnerKind) -> bool {
-    matches!(kind, OwnerKind::Person(_) | OwnerKind::Photographer(_))
+/// Named people who stand, and photographers; guests and whoever sits keep their seats.
+fn can_step(look: &Look, kind: OwnerKind) -> bool {
+    let stands = |figure: &Figure| figure.hip.y - figure.sole.y > 0.45 * figure.stature_m;
+    match kind {
+        OwnerKind::Person(_) => look.tableau().figure_of(kind).is_some_and(stands),
+        OwnerKind::Photographer(_) => true,
+        _ => false,
+    }
 }
 
 /// The side of their own that a step towards the picture's right is; the picture's where they stand across it.

@@ -1,45 +1,61 @@
-//! What is lost if a body fails: frames whose focal length the photographer's other bodies don't reach.
+//! What one body less costs a photographer: lenses to change, and frames that come too soon for it.
 
-use crate::findings::finding::Finding;
-use crate::findings::look::Look;
+use crate::findings::finding::{Finding, Severity};
+use crate::findings::look::{Look, crew_name};
 use crate::findings::rule::Rule;
 use crate::optics::crop_factor;
-use crate::plan::{BodyWithLens, PhotographerIx, Plan};
+use crate::plan::{PhotographerIx, Plan};
 use crate::staging::Run;
 
-/// Focal lengths this much off still give the picture, cropped or a little wider.
-const REACH: f64 = 0.7;
+/// To change a lens and be ready again. *Our own.*
+const CHANGE_S: f64 = 20.0;
+/// A focal length this much off gives the picture all the same, cropped or a little wider.
+const NEAR_ENOUGH: f64 = 1.15;
 
 pub fn findings(run: &Run, looks: &[Look]) -> Vec<Finding> {
-    let plan = run.plan;
-    (0..plan.crew.len()).flat_map(|ix| of_photographer(plan, PhotographerIx(ix), looks)).collect()
+    (0..run.plan.crew.len()).filter_map(|ix| of_photographer(run.plan, PhotographerIx(ix), looks)).collect()
 }
 
-fn of_photographer(plan: &Plan, ix: PhotographerIx, looks: &[Look]) -> Vec<Finding> {
-    let photographer = &plan.crew[ix.0];
-    let mut bodies: Vec<usize> = photographer.carries.iter().map(|pair| pair.body).collect();
-    bodies.dedup();
-    bodies.sort_unstable();
-    bodies.dedup();
-    let fails = |&body: &usize| {
-        let own = looks.iter().filter(|look| plan.photographer_of(look.frame) == ix && look.frame.with.body == body);
-        let lost: Vec<&Look> = own.filter(|look| !photographer.carries.iter().any(|pair| pair.body != body && reaches(plan, *pair, look))).collect();
-        let severity = Rule::BodyFails.severity(lost.len() as f64)?;
-        let names: Vec<String> = lost.iter().map(|look| format!("`{}`", look.frame.id)).collect();
-        let count = names.len();
-        let what = if count == 1 { "one frame is lost" } else { "frames are lost" };
-        let sentence = format!("if `{}` fails, {}{what}: {}", plan.kit.bodies[body].id, if count == 1 { String::new() } else { format!("{count} ") }, names.join(", "));
-        let remedy = "put the long lens on the other body and let the wide wait; or have the other photographer take them";
-        let finding = Finding::new(Rule::BodyFails, severity, sentence).with("frames", count as f64).remedy(remedy);
-        Some(Finding { photographer: photographer.id.clone(), ..finding })
+fn of_photographer(plan: &Plan, ix: PhotographerIx, looks: &[Look]) -> Option<Finding> {
+    let mut own: Vec<&Look> = looks.iter().filter(|look| plan.photographer_of(look.frame) == ix).collect();
+    own.sort_by(|a, b| a.at_s().total_cmp(&b.at_s()));
+    let first = own.first()?;
+    let name = crew_name(plan, ix);
+    let finding = |severity, sentence: String| Finding {
+        photographer: plan.crew[ix.0].id.clone(),
+        ..Finding::new(Rule::BodyFails, severity, sentence)
     };
-    bodies.iter().filter_map(fails).collect()
+    let bodies = &plan.crew[ix.0].carries;
+    if bodies.iter().all(|pair| pair.body == bodies[0].body) {
+        let sentence = format!("{name} carries one body: if it fails, all {} frames are lost", own.len());
+        return Some(finding(Severity::Risk, sentence).with("frames", own.len() as f64).remedy("carry a second body"));
+    }
+    let (mut lens, mut since_s, mut changes) = (first.frame.with.lens, f64::NEG_INFINITY, 0);
+    let mut too_soon = Vec::new();
+    for look in &own {
+        if !holds(plan, lens, look) {
+            changes += 1;
+            if look.at_s() - since_s < CHANGE_S {
+                too_soon.push(format!("`{}`", look.frame.id));
+                continue;
+            }
+            lens = look.frame.with.lens;
+        }
+        since_s = look.at_s();
+    }
+    let severity = Rule::BodyFails.severity(too_soon.len() as f64)?;
+    let sentence = format!(
+        "if a body of {name} fails, lenses have to be changed {changes} times, and {} come too soon after a frame with another one",
+        too_soon.join(", ")
+    );
+    let finding = finding(severity, sentence).with("frames", too_soon.len() as f64).with("changes", f64::from(changes));
+    Some(finding.remedy("agree beforehand which of them to let go, or to give to the other photographer"))
 }
 
-/// Whether another body, with any lens that mounts on it by the plan or comes off the failed one, gives the frame.
-fn reaches(plan: &Plan, pair: BodyWithLens, look: &Look) -> bool {
-    let full_frame = |body: usize| crop_factor(plan.kit.bodies[body].sensor_m);
-    let wanted_m = look.camera().focal_m * full_frame(look.frame.with.body);
-    let [short_m, long_m] = plan.kit.lenses[pair.lens].focal_m.map(|focal_m| focal_m * full_frame(pair.body));
-    wanted_m >= short_m * REACH && wanted_m * REACH <= long_m
+/// Whether a lens gives the picture on the body that is left, which may as well be the other one.
+fn holds(plan: &Plan, lens: usize, look: &Look) -> bool {
+    let on = |body: usize| crop_factor(plan.kit.bodies[body].sensor_m);
+    let wanted_m = look.camera().focal_m * on(look.frame.with.body);
+    let [short_m, long_m] = plan.kit.lenses[lens].focal_m.map(|focal_m| focal_m * on(look.frame.with.body));
+    wanted_m * NEAR_ENOUGH >= short_m && wanted_m <= long_m * NEAR_ENOUGH
 }

@@ -1,7 +1,7 @@
 //! Which moments are covered, by whom and how: wide, tight, the listener in the vows, two pictures alike.
 
 use crate::findings::finding::{Finding, Severity};
-use crate::findings::look::Look;
+use crate::findings::look::{Look, short_name};
 use crate::findings::rule::Rule;
 use crate::findings::words::{and, owns};
 use crate::plan::{Facing, Moment, PersonIx, Plan, ShotSize};
@@ -97,10 +97,10 @@ fn listener(run: &Run, moment: &Moment, looks: &[&Look]) -> Option<Finding> {
     if looks.iter().any(|look| has_face(&look)) {
         return None;
     }
-    let name = |who: PersonIx| run.plan.people[who.0].name.as_str();
+    let name = |who: PersonIx| short_name(run.plan, who);
     let severity = Rule::ListenerUncovered.severity(1.0)?;
-    let sentence = format!("{} speaks in “{}” and nobody has {} face, listening", name(speaks), called(moment), owns(name(listens)));
-    let remedy = format!("one photographer on {} side takes {}", owns(name(speaks)), name(listens));
+    let sentence = format!("{} speaks in “{}” and nobody has {} face, listening", name(speaks), called(moment), owns(&name(listens)));
+    let remedy = format!("one photographer on {} side takes {}", owns(&name(speaks)), name(listens));
     Some(about(Finding::new(Rule::ListenerUncovered, severity, sentence).remedy(remedy), moment))
 }
 

@@ -2,8 +2,9 @@
 
 use super::{distance_m, holds};
 use crate::findings::finding::{Finding, Severity};
+use crate::findings::look::crew_name;
 use crate::findings::rule::Rule;
-use crate::findings::words::length;
+use crate::findings::words::{and, length};
 use crate::plan::{Plan, Standpoint};
 use crate::staging::Run;
 use crate::staging::run::Move;
@@ -17,7 +18,8 @@ pub fn findings(run: &Run) -> Vec<Finding> {
     let plan = run.plan;
     let mut found: Vec<Finding> = run.moves.iter().filter_map(|it| late(run, it)).collect();
     found.extend(same_place(plan));
-    found.extend(plan.standpoints.iter().flat_map(|it| [keep_out(plan, it), escape_route(plan, it)]).flatten());
+    found.extend(plan.standpoints.iter().filter_map(|it| keep_out(plan, it)));
+    found.extend(escape_routes(plan));
     found.extend(run.moves.iter().filter_map(|it| through_keep_out(plan, it)));
     found
 }
@@ -38,7 +40,7 @@ fn late(run: &Run, it: &Move) -> Option<Finding> {
     let (who, to) = (&plan.crew[it.photographer.0], &plan.standpoints[it.to.0]);
     let moment = plan.moments.iter().rev().find(|moment| moment.start_s <= it.needed_s + 1e-6)?;
     let lost = if missed.is_empty() { String::new() } else { format!("; {} is lost", missed.join(", ")) };
-    let sentence = format!("{} is ready at `{}` {late_s:.0} s late: {} at {:.1} m/s{lost}", who.name, to.id, length(plan, f64::from(it.path.length_m())), it.pace_mps());
+    let sentence = format!("{} is ready at `{}` {late_s:.0} s late: {} at {:.1} m/s{lost}", crew_name(plan, it.photographer), to.id, length(plan, f64::from(it.path.length_m())), it.pace_mps());
     let walk_s = it.walk_ends_s - it.walk_begins_s;
     let faster_mps = f64::from(it.path.length_m()) / (walk_s - late_s).max(0.1);
     let faster = if (0.1..=2.0).contains(&faster_mps) { format!(", or walk at {faster_mps:.1} m/s") } else { String::new() };
@@ -103,13 +105,20 @@ fn through_keep_out(plan: &Plan, it: &Move) -> Option<Finding> {
     Some(Finding { moment, photographer: plan.crew[it.photographer.0].id.clone(), at_s: Some((it.leaves_s * 10.0).round() / 10.0), ..finding })
 }
 
-fn escape_route(plan: &Plan, it: &Standpoint) -> Option<Finding> {
-    let free_m = |route: &&crate::plan::EscapeRoute| distance_m(&route.path, it.at) - route.width_m / 2.0 - BODY_M;
-    let route = plan.venue.escape_routes.iter().find(|route| free_m(route) < 0.0)?;
-    let severity = Rule::EscapeRoute.severity(1.0)?;
-    let held_s: f64 = held(plan, it).iter().map(|[from_s, to_s]| to_s - from_s).sum();
-    let move_m = f64::from(-free_m(&route));
-    let sentence = format!("`{}` stands in the escape route `{}` for {held_s:.0} s", it.id, route.id);
-    let remedy = format!("{} to the side is outside it; keep bags and stands out too. Local code and the venue decide: a plan is no permission", length(plan, (move_m * 10.0).ceil() / 10.0));
-    Some(at_standpoint(plan, it, Finding::new(Rule::EscapeRoute, severity, sentence).with("inside_m", move_m).with("held_s", held_s).remedy(remedy)))
+/// All standpoints in one route are told together.
+fn escape_routes(plan: &Plan) -> impl Iterator<Item = Finding> + '_ {
+    plan.venue.escape_routes.iter().filter_map(|route| {
+        let inside_m = |it: &Standpoint| f64::from(route.width_m / 2.0 + BODY_M - distance_m(&route.path, it.at));
+        let inside: Vec<&Standpoint> = plan.standpoints.iter().filter(|it| inside_m(it) > 0.0).collect();
+        let most_m = inside.iter().map(|it| inside_m(it)).fold(0.0, f64::max);
+        let severity = Rule::EscapeRoute.severity(inside.len() as f64)?;
+        let seconds = |it: &Standpoint| held(plan, it).iter().map(|[from_s, to_s]| to_s - from_s).sum::<f64>();
+        let each: Vec<String> = inside.iter().map(|it| format!("`{}` ({:.0} s)", it.id, seconds(it))).collect();
+        let each: Vec<&str> = each.iter().map(String::as_str).collect();
+        let stand = if each.len() == 1 { "stands" } else { "stand" };
+        let sentence = format!("{} {stand} in the escape route `{}`", and(&each), route.id);
+        let remedy = format!("{} to the side, at most, is outside it; keep bags and stands out too. Local code and the venue decide: a plan is no permission", length(plan, (most_m * 10.0).ceil() / 10.0));
+        let finding = Finding::new(Rule::EscapeRoute, severity, sentence).with("standpoints", each.len() as f64).with("inside_m", most_m);
+        Some(finding.remedy(remedy))
+    })
 }
