@@ -70,7 +70,8 @@ impl Findings {
             let text = serde_json::to_string_pretty(&file).map_err(|error| Failure::Machine(error.to_string()))?;
             println!("{text}");
         } else {
-            let colour = std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|set| set.is_empty());
+            let colour =
+                std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|set| set.is_empty());
             print!("{}", report(plan, &found, colour));
         }
         match self.strict && found.lost > 0 {
@@ -94,14 +95,20 @@ fn report(plan: &Plan, found: &Found, colour: bool) -> String {
         text += &one(plan, finding, colour);
     }
     let count = |number: usize, one: &str, many: &str| format!("{number} {}", if number == 1 { one } else { many });
-    let sum = [count(found.lost, "picture lost", "lost"), count(found.risks, "risk", "risks"), count(found.notes, "note", "notes")].join(", ");
+    let sum = [
+        count(found.lost, "picture lost", "lost"),
+        count(found.risks, "risk", "risks"),
+        count(found.notes, "note", "notes"),
+    ]
+    .join(", ");
     if found.list.is_empty() {
         return format!("nothing found to fix\n{CAUTION}\n");
     }
     text + &format!("\n{sum}\n{CAUTION}\n")
 }
 
-const CAUTION: &str = "Planning aid: people won’t stand quite where a plan puts them, and light changes. Meter on the day.";
+const CAUTION: &str =
+    "Planning aid: people won’t stand quite where a plan puts them, and light changes. Meter on the day.";
 
 fn one(plan: &Plan, finding: &Finding, colour: bool) -> String {
     let (sign, ansi) = match finding.severity {
@@ -116,8 +123,13 @@ fn one(plan: &Plan, finding: &Finding, colour: bool) -> String {
         ("", None) => String::new(),
         (frame, _) => format!("{frame}: "),
     };
-    let who = plan.crew.iter().find(|it| it.id == finding.photographer).map_or(String::new(), |it| format!(" [{}]", it.role));
-    let mut text = wrapped(&format!("{place}{} ({}){who}", finding.sentence, finding.rule.facts().word), &format!("  {word}  "), 10);
+    let who =
+        plan.crew.iter().find(|it| it.id == finding.photographer).map_or(String::new(), |it| format!(" [{}]", it.role));
+    let mut text = wrapped(
+        &format!("{place}{} ({}){who}", finding.sentence, finding.rule.facts().word),
+        &format!("  {word}  "),
+        10,
+    );
     if !finding.remedy.is_empty() {
         text += &wrapped(&finding.remedy, "          → ", 12);
     }
@@ -164,5 +176,12 @@ fn explained(word: &str) -> Result<String, String> {
         .filter(|(_, from)| from.is_finite())
         .map(|(severity, from)| format!("{} from {from}", severity.word()))
         .collect();
-    Ok(format!("{}: {}\nmeasured: {}\n{}\nwhy: {}", facts.word, facts.looks_for, facts.measured, from.join(", "), facts.why))
+    Ok(format!(
+        "{}: {}\nmeasured: {}\n{}\nwhy: {}",
+        facts.word,
+        facts.looks_for,
+        facts.measured,
+        from.join(", "),
+        facts.why
+    ))
 }

@@ -7,7 +7,13 @@ use crate::findings::words::{length, mm, owns, percent};
 use crate::plan::ShotSize;
 
 pub fn findings(look: &Look) -> Vec<Finding> {
-    look.faces.iter().flat_map(|face| [outside(look, face), joints(look, face), headroom(look, face), stretched(look, face), near(look, face)]).flatten().collect()
+    look.faces
+        .iter()
+        .flat_map(|face| {
+            [outside(look, face), joints(look, face), headroom(look, face), stretched(look, face), near(look, face)]
+        })
+        .flatten()
+        .collect()
 }
 
 fn outside(look: &Look, face: &FaceLook) -> Option<Finding> {
@@ -31,9 +37,14 @@ fn joints(look: &Look, face: &FaceLook) -> Option<Finding> {
     if look.frame.shot_size == ShotSize::Wide {
         return None;
     }
-    let cut = face.seen.cut_at.iter().find(|cut| cut.edge == "bottom" && matches!(cut.joint, "ankle" | "knee" | "neck"))?;
+    let cut =
+        face.seen.cut_at.iter().find(|cut| cut.edge == "bottom" && matches!(cut.joint, "ankle" | "knee" | "neck"))?;
     let found = look.finding(Rule::CutAtJoint, 1.0, || {
-        format!("the lower edge cuts {} {}", owns(&face.name), if cut.joint == "neck" { "neck".to_owned() } else { format!("{}s", cut.joint) })
+        format!(
+            "the lower edge cuts {} {}",
+            owns(&face.name),
+            if cut.joint == "neck" { "neck".to_owned() } else { format!("{}s", cut.joint) }
+        )
     })?;
     Some(found.remedy("turn the camera a little up or down, or zoom a little"))
 }
@@ -45,8 +56,13 @@ fn headroom(look: &Look, face: &FaceLook) -> Option<Finding> {
         return None;
     }
     let short = -face.seen.headroom;
-    let found = look.finding(Rule::Headroom, short, || format!("the upper edge cuts the top of {} head", owns(&face.name)))?;
-    Some(found.with("missing_share", short).remedy(format!("turn the camera up by {} of the frame’s height", percent(short + 0.05))))
+    let found =
+        look.finding(Rule::Headroom, short, || format!("the upper edge cuts the top of {} head", owns(&face.name)))?;
+    Some(
+        found
+            .with("missing_share", short)
+            .remedy(format!("turn the camera up by {} of the frame’s height", percent(short + 0.05))),
+    )
 }
 
 /// Central projection draws a small sphere at θ off the axis 1/cos θ longer, away from the middle, than it is wide.
@@ -62,11 +78,19 @@ fn stretched(look: &Look, face: &FaceLook) -> Option<Finding> {
     }
     let found = look.finding(Rule::FaceStretched, 1.0 / cos, || {
         let off = cos.acos().to_degrees();
-        format!("{} face is {off:.0}° off the middle at {} and comes out stretched by {}", owns(&face.name), mm(camera.focal_m), percent(1.0 / cos - 1.0))
+        format!(
+            "{} face is {off:.0}° off the middle at {} and comes out stretched by {}",
+            owns(&face.name),
+            mm(camera.focal_m),
+            percent(1.0 / cos - 1.0)
+        )
     })?;
     // The same size in the picture from further away: where the angle is 24°, a stretch of a tenth.
     let nearer = 24.0_f64.to_radians().tan() / (cos.acos().tan());
-    Some(found.with("stretch", 1.0 / cos).remedy(format!("nearer the middle, or step back and zoom to {}", mm(camera.focal_m / nearer.clamp(0.05, 1.0)))))
+    Some(found.with("stretch", 1.0 / cos).remedy(format!(
+        "nearer the middle, or step back and zoom to {}",
+        mm(camera.focal_m / nearer.clamp(0.05, 1.0))
+    )))
 }
 
 fn near(look: &Look, face: &FaceLook) -> Option<Finding> {
@@ -77,5 +101,9 @@ fn near(look: &Look, face: &FaceLook) -> Option<Finding> {
     let found = look.finding(Rule::FaceNear, 1.0 / distance_m.max(0.01), || {
         format!("{} from {} face, noses look large", length(look.plan, distance_m), owns(&face.name))
     })?;
-    Some(found.with("distance_m", distance_m).remedy(format!("stand {} further away and zoom in", length(look.plan, 1.5 - distance_m))))
+    Some(
+        found
+            .with("distance_m", distance_m)
+            .remedy(format!("stand {} further away and zoom in", length(look.plan, 1.5 - distance_m))),
+    )
 }

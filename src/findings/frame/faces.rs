@@ -62,7 +62,7 @@ fn turned_away(look: &Look) -> Vec<Finding> {
         let embraced = look.run.does(face.person, Deed::Embraces, look.at_s());
         let severity = match () {
             () if !all && (embraced || look.is_secondary(face)) => Severity::Note,
-            () if all => Severity::Lost,
+            () if all && !embraced => Severity::Lost,
             () => Severity::Risk,
         };
         let degrees = face.seen.facing_deg;

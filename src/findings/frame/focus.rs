@@ -1,10 +1,13 @@
 //! Sharpness: depth of field over all wanted faces, their motion, steady hands.
 
-use crate::findings::finding::{Finding, Severity};
+use crate::findings::finding::Finding;
 use crate::findings::look::{FaceLook, Look};
 use crate::findings::rule::Rule;
 use crate::findings::words::{length, mm, owns};
-use crate::optics::{F_NUMBERS, ISO_SPEEDS, SHUTTER_DENOMINATORS, blur_disc, motion_blur, nearest_marked, shutter_text, steady_hand_shutter, tidy};
+use crate::optics::{
+    F_NUMBERS, ISO_SPEEDS, SHUTTER_DENOMINATORS, blur_disc, motion_blur, nearest_marked, shutter_text,
+    steady_hand_shutter, tidy,
+};
 
 pub fn findings(look: &Look) -> Vec<Finding> {
     let faces: Vec<&FaceLook> = look.faces.iter().filter(|face| face.shows()).collect();
@@ -23,12 +26,15 @@ fn out_of_focus(look: &Look, face: &FaceLook, all: &[&FaceLook]) -> Option<Findi
     let apart_m = face.depth_m - camera.focus_m;
     let mut found = look.finding(Rule::OutOfFocus, circles, || {
         let way = if apart_m > 0.0 { "behind" } else { "before" };
-        format!("{} face is {} {way} the focus at f/{}: {}", owns(&face.name), length(look.plan, apart_m.abs()), tidy(camera.f_number, 1), how_soft(circles))
+        format!(
+            "{} face is {} {way} the focus at f/{}: {}",
+            owns(&face.name),
+            length(look.plan, apart_m.abs()),
+            tidy(camera.f_number, 1),
+            how_soft(circles)
+        )
     })?;
-    if !look.is_tight() {
-        found.severity = found.severity.max(Severity::Risk);
-    }
-    if look.is_secondary(face) {
+    if !look.is_tight() || look.is_secondary(face) {
         found.severity = found.severity.milder();
     }
     Some(found.with("circles", circles).with("apart_m", apart_m).remedy(sharper(look, face, circles, all)))
@@ -55,9 +61,16 @@ fn sharper(look: &Look, face: &FaceLook, circles: f64, all: &[&FaceLook]) -> Str
     let iso = |f_number: f64| camera.iso * (f_number / camera.f_number).powi(2);
     let affordable = stop.filter(|f_number| iso(*f_number) <= look.body.iso[1] * 1.1);
     match (at_ends <= 1.0, affordable) {
-        (true, Some(f_number)) => format!("focus between the faces, at {}, or f/{} at ISO {:.0}", length(look.plan, between_m), tidy(f_number, 1), nearest_marked(ISO_SPEEDS, iso(f_number))),
+        (true, Some(f_number)) => format!(
+            "focus between the faces, at {}, or f/{} at ISO {:.0}",
+            length(look.plan, between_m),
+            tidy(f_number, 1),
+            nearest_marked(ISO_SPEEDS, iso(f_number))
+        ),
         (true, None) => format!("focus between the faces, at {}", length(look.plan, between_m)),
-        (false, Some(f_number)) => format!("f/{} at ISO {:.0} holds them all", tidy(f_number, 1), nearest_marked(ISO_SPEEDS, iso(f_number))),
+        (false, Some(f_number)) => {
+            format!("f/{} at ISO {:.0} holds them all", tidy(f_number, 1), nearest_marked(ISO_SPEEDS, iso(f_number)))
+        }
         (false, None) => "step back, or to where both are equally far away".to_owned(),
     }
 }
@@ -69,16 +82,32 @@ fn moves(look: &Look, face: &FaceLook) -> Option<Finding> {
     let smear_m = motion_blur(across_mps, camera.shutter_s, camera.focal_m, face.depth_m);
     let circles = smear_m / look.confusion_m();
     let found = look.finding(Rule::SubjectBlur, circles, || {
-        format!("{} head moves at {across_mps:.1} m/s across the frame and smears by {:.2} mm on the sensor at {} s", owns(&face.name), smear_m * 1000.0, shutter_text(camera.shutter_s))
+        format!(
+            "{} head moves at {across_mps:.1} m/s across the frame and smears by {:.2} mm on the sensor at {} s",
+            owns(&face.name),
+            smear_m * 1000.0,
+            shutter_text(camera.shutter_s)
+        )
     })?;
-    Some(found.with("across_mps", across_mps).with("smear_mm", smear_m * 1000.0).with("circles", circles).remedy(shorter(look, camera.shutter_s / circles)))
+    Some(
+        found
+            .with("across_mps", across_mps)
+            .with("smear_mm", smear_m * 1000.0)
+            .with("circles", circles)
+            .remedy(shorter(look, camera.shutter_s / circles)),
+    )
 }
 
 fn shake(look: &Look) -> Option<Finding> {
     let camera = look.camera();
     let steady_s = steady_hand_shutter(camera.focal_m, camera.sensor_m);
     let found = look.finding(Rule::CameraShake, camera.shutter_s / steady_s, || {
-        format!("{} s is slow for {} by hand; the rule of thumb says {} s", shutter_text(camera.shutter_s), mm(camera.focal_m), shutter_text(steady_s))
+        format!(
+            "{} s is slow for {} by hand; the rule of thumb says {} s",
+            shutter_text(camera.shutter_s),
+            mm(camera.focal_m),
+            shutter_text(steady_s)
+        )
     })?;
     Some(found.with("over_rule", camera.shutter_s / steady_s).remedy(shorter(look, steady_s)))
 }
@@ -91,6 +120,10 @@ fn shorter(look: &Look, longest_s: f64) -> String {
         return "no shutter of this body is short enough: wait until they stand, or zoom out".to_owned();
     };
     let iso = nearest_marked(ISO_SPEEDS, camera.iso * camera.shutter_s / time_s);
-    let beyond = if iso > look.body.iso[1] * 1.01 { format!(", beyond this body’s {:.0}", look.body.iso[1]) } else { String::new() };
+    let beyond = if iso > look.body.iso[1] * 1.01 {
+        format!(", beyond this body’s {:.0}", look.body.iso[1])
+    } else {
+        String::new()
+    };
     format!("{} s would do, at ISO {iso:.0}{beyond}", shutter_text(time_s))
 }

@@ -9,7 +9,11 @@ use crate::sight::sum_of;
 
 pub fn findings(look: &Look) -> Vec<Finding> {
     let faces = look.faces.iter().filter(|face| face.shows());
-    faces.flat_map(|face| [dark(look, face), bright(look, face), split(look, face), from_above(look, face)]).chain([sun(look)]).flatten().collect()
+    faces
+        .flat_map(|face| [dark(look, face), bright(look, face), split(look, face), from_above(look, face)])
+        .chain([sun(look)])
+        .flatten()
+        .collect()
 }
 
 /// Stops over (+) or under a normal exposure, as an incident meter at the face would say (ISO 2720).
@@ -24,7 +28,11 @@ fn dark(look: &Look, face: &FaceLook) -> Option<Finding> {
     let under = -over_stops(look, face);
     let at_limit = camera.iso >= look.body.iso[1] * 0.99;
     let found = look.finding(Rule::FaceDark, under, || match at_limit {
-        true => format!("{} face comes out {under:.1} stops too dark, at ISO {:.0}, the highest this body is used at", owns(&face.name), camera.iso),
+        true => format!(
+            "{} face comes out {under:.1} stops too dark, at ISO {:.0}, the highest this body is used at",
+            owns(&face.name),
+            camera.iso
+        ),
         false => format!("{} face comes out {under:.1} stops under against what is bright around it", owns(&face.name)),
     })?;
     Some(found.with("under_stops", under).with("face_lux", face.light.total_lux()).remedy(lighter(look, under)))
@@ -37,7 +45,10 @@ fn lighter(look: &Look, stops: f64) -> String {
     if iso <= look.body.iso[1] * 1.01 {
         return match look.frame.exposure.iso {
             Some(_) => format!("ISO {iso:.0}; meter on the day"),
-            None => format!("compensate by +{:.1} EV; meter on the day", (look.frame.exposure.compensation_ev + stops).min(5.0)),
+            None => format!(
+                "compensate by +{:.1} EV; meter on the day",
+                (look.frame.exposure.compensation_ev + stops).min(5.0)
+            ),
         };
     }
     let wide_f = look.lens.widest_f[0].min(look.lens.widest_f[1]);
@@ -45,7 +56,15 @@ fn lighter(look: &Look, stops: f64) -> String {
     match F_NUMBERS.iter().rev().find(|mark| **mark <= wanted_f * 1.02 && **mark >= wide_f * 0.98) {
         Some(mark) => format!("f/{}; meter on the day", tidy(*mark, 1)),
         None => {
-            let faster = look.plan.kit.lenses.iter().filter(|lens| lens.focal_m[0] <= camera.focal_m && camera.focal_m <= lens.focal_m[1]).filter(|lens| lens.widest_f[0] <= wanted_f * 1.02).map(|lens| lens.id.clone()).next();
+            let faster = look
+                .plan
+                .kit
+                .lenses
+                .iter()
+                .filter(|lens| lens.focal_m[0] <= camera.focal_m && camera.focal_m <= lens.focal_m[1])
+                .filter(|lens| lens.widest_f[0] <= wanted_f * 1.02)
+                .map(|lens| lens.id.clone())
+                .next();
             match faster {
                 Some(lens) => format!("the {lens} opens far enough, f/{}", tidy(wanted_f, 1)),
                 None => format!("it takes f/{}, a shutter {:.0} × as long, or light", tidy(wanted_f, 1), stops.exp2()),
@@ -56,9 +75,13 @@ fn lighter(look: &Look, stops: f64) -> String {
 
 fn bright(look: &Look, face: &FaceLook) -> Option<Finding> {
     let over = over_stops(look, face);
-    let found = look.finding(Rule::FaceBright, over, || format!("{} face comes out {over:.1} stops over", owns(&face.name)))?;
+    let found =
+        look.finding(Rule::FaceBright, over, || format!("{} face comes out {over:.1} stops over", owns(&face.name)))?;
     let remedy = match look.frame.exposure.iso {
-        Some(iso) => format!("ISO {:.0}, or close the aperture; meter on the day", nearest_marked(ISO_SPEEDS, (iso / over.exp2()).max(1.0))),
+        Some(iso) => format!(
+            "ISO {:.0}, or close the aperture; meter on the day",
+            nearest_marked(ISO_SPEEDS, (iso / over.exp2()).max(1.0))
+        ),
         None => format!("compensate by {:.1} EV; meter on the day", look.frame.exposure.compensation_ev - over),
     };
     Some(found.with("over_stops", over).remedy(remedy))
@@ -75,7 +98,11 @@ fn split(look: &Look, face: &FaceLook) -> Option<Finding> {
     let found = look.finding(Rule::SplitLight, lit.min(1.0 - lit), || {
         format!("sun lies on {} of {} face, the rest is in shade", percent(lit), owns(&face.name))
     })?;
-    Some(found.with("sunlit_share", lit).remedy("ask for a step out of, or into, the shade; or expose for the sun and fill"))
+    Some(
+        found
+            .with("sunlit_share", lit)
+            .remedy("ask for a step out of, or into, the shade; or expose for the sun and fill"),
+    )
 }
 
 fn from_above(look: &Look, face: &FaceLook) -> Option<Finding> {

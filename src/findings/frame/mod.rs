@@ -13,7 +13,14 @@ use super::look::Look;
 
 /// Everything worth knowing about a frame.
 pub fn all(look: &Look) -> Vec<Finding> {
-    let rules: [fn(&Look) -> Vec<Finding>; 7] =
-        [place::findings, faces::findings, edges::findings, focus::findings, light::findings, surroundings::seen, surroundings::round_heads];
+    let rules: [fn(&Look) -> Vec<Finding>; 7] = [
+        place::findings,
+        faces::findings,
+        edges::findings,
+        focus::findings,
+        light::findings,
+        surroundings::seen,
+        surroundings::round_heads,
+    ];
     rules.iter().flat_map(|rule| rule(look)).collect()
 }

@@ -15,7 +15,9 @@ pub fn findings(look: &Look) -> Vec<Finding> {
             Remark::NotThere { name } => look
                 .finding(Rule::NotThere, 1.0, || format!("{name} isn’t there at that moment"))
                 .map(|it| it.remedy("take the frame when they are there, or leave them out of `of`")),
-            Remark::NearerThanFocus { name, distance_m, nearest_m } => nearest_focus(look, name, *distance_m, *nearest_m),
+            Remark::NearerThanFocus { name, distance_m, nearest_m } => {
+                nearest_focus(look, name, *distance_m, *nearest_m)
+            }
             Remark::FocalNotOnLens { wanted_m, drawn_m, would_do_at_m, distance_m, becomes, size, .. } => {
                 let asked = framing(*size).words;
                 let outcome = if becomes == size {
@@ -23,12 +25,17 @@ pub fn findings(look: &Look) -> Vec<Finding> {
                 } else {
                     format!("it becomes {}", framing(*becomes).words)
                 };
-                focal_missing(look, *wanted_m, *drawn_m, format!(
-                    "{asked} from here takes {}, the lens {} at {}: {outcome}",
-                    mm(*wanted_m),
-                    if wanted_m > drawn_m { "ends" } else { "starts" },
-                    mm(*drawn_m)
-                ))
+                focal_missing(
+                    look,
+                    *wanted_m,
+                    *drawn_m,
+                    format!(
+                        "{asked} from here takes {}, the lens {} at {}: {outcome}",
+                        mm(*wanted_m),
+                        if wanted_m > drawn_m { "ends" } else { "starts" },
+                        mm(*drawn_m)
+                    ),
+                )
                 .map(|it| {
                     let apart_m = would_do_at_m - distance_m;
                     let way = if apart_m < 0.0 { "nearer" } else { "further away" };
@@ -36,11 +43,12 @@ pub fn findings(look: &Look) -> Vec<Finding> {
                     it.with("distance_m", *distance_m).remedy(with_lens(look, *wanted_m, &move_it))
                 })
             }
-            Remark::FocalTooLong { asked_m, would_hold_m, size } => focal_missing(look, *would_hold_m, *asked_m, format!(
-                "{} is too long to hold {} of everyone",
-                mm(*asked_m),
-                framing(*size).words
-            ))
+            Remark::FocalTooLong { asked_m, would_hold_m, size } => focal_missing(
+                look,
+                *would_hold_m,
+                *asked_m,
+                format!("{} is too long to hold {} of everyone", mm(*asked_m), framing(*size).words),
+            )
             .map(|it| it.remedy(with_lens(look, *would_hold_m, "step back"))),
             _ => None,
         });
@@ -49,9 +57,12 @@ pub fn findings(look: &Look) -> Vec<Finding> {
         let holders: Vec<String> = look.seen.camera_inside.iter().map(|id| look.name_of(id)).collect();
         let names: Vec<&str> = holders.iter().map(String::as_str).collect();
         let sentence = format!("the camera is inside {}: no such picture can be taken", and(&names));
-        found.push(look.about(
-            Finding::new(Rule::CameraInside, Severity::Lost, sentence).remedy("move the standpoint, or change its height"),
-        ));
+        found.push(
+            look.about(
+                Finding::new(Rule::CameraInside, Severity::Lost, sentence)
+                    .remedy("move the standpoint, or change its height"),
+            ),
+        );
     }
     found
 }
@@ -61,7 +72,8 @@ fn nearest_focus(look: &Look, name: &str, distance_m: f64, nearest_m: f64) -> Op
     let short_m = nearest_m - distance_m;
     let sentence = format!("{name} is {} away, the lens focuses from {}", cm(distance_m), cm(nearest_m));
     look.finding(Rule::NearestFocus, short_m, || sentence).map(|it| {
-        it.with("too_near_m", short_m).remedy(format!("stand {} further away", length(plan, (short_m * 10.0).ceil() / 10.0)))
+        it.with("too_near_m", short_m)
+            .remedy(format!("stand {} further away", length(plan, (short_m * 10.0).ceil() / 10.0)))
     })
 }
 
@@ -93,7 +105,11 @@ fn with_lens(look: &Look, wanted_m: f64, otherwise: &str) -> String {
         return format!("the {} would do at {asked_mm}, or {otherwise}", lens.id);
     }
     if let Some(lens) = lenses.iter().find(|lens| does(lens)) {
-        return format!("the {}, which {} doesn’t carry, would do at {asked_mm}, or {otherwise}", lens.id, crew_name(look.plan, look.plan.photographer_of(look.frame)));
+        return format!(
+            "the {}, which {} doesn’t carry, would do at {asked_mm}, or {otherwise}",
+            lens.id,
+            crew_name(look.plan, look.plan.photographer_of(look.frame))
+        );
     }
     let which = if wanted_m > drawn_m { "longer" } else { "shorter" };
     format!("{otherwise}; a {which} lens ({asked_mm}) is in nobody’s bag")

@@ -33,9 +33,14 @@ impl<'l> Sightline<'l> {
         let owner_of = |id: &str| tableau.owners.iter().position(|owner| owner.id == id).map(|ix| OwnerIx(ix as u32));
         let owner = owner_of(face).unwrap_or(OwnerIx(u32::MAX));
         let coverer = owner_of(coverer);
-        let hides = |index: usize| !tableau.solids[index].is_seen_through() && tableau.owner(tableau.solids[index].owner).kind != look.ready.taker;
+        let hides = |index: usize| {
+            !tableau.solids[index].is_seen_through()
+                && tableau.owner(tableau.solids[index].owner).kind != look.ready.taker
+        };
         let solids = |wanted: bool| {
-            let all: Vec<usize> = (0..tableau.solids.len()).filter(|index| hides(*index) && (Some(tableau.solids[*index].owner) == coverer) == wanted).collect();
+            let all: Vec<usize> = (0..tableau.solids.len())
+                .filter(|index| hides(*index) && (Some(tableau.solids[*index].owner) == coverer) == wanted)
+                .collect();
             all
         };
         let others = Caster::of(tableau, solids(false).into_iter());
@@ -50,7 +55,8 @@ impl<'l> Sightline<'l> {
         let is_covered = |(at, _): &&(Vec3, Vec3)| {
             let way = *at - eye;
             let (distance_m, direction) = (way.length() - 0.01, way.normalize_or(Vec3::NEG_Z));
-            self.others.blocked(eye, direction, distance_m, own) || self.own_of_coverer.blocked(eye - moved, direction, distance_m, own)
+            self.others.blocked(eye, direction, distance_m, own)
+                || self.own_of_coverer.blocked(eye - moved, direction, distance_m, own)
         };
         points.iter().filter(is_covered).count() as f64 / points.len().max(1) as f64
     }
@@ -60,12 +66,18 @@ impl<'l> Sightline<'l> {
         self.look.faces.iter().all(|face| {
             if face.figure.owner == self.owner || moved != Vec3::ZERO || eye != self.look.camera().eye {
                 let again;
-                let points = if eye == self.look.camera().eye { &face.points } else {
+                let points = if eye == self.look.camera().eye {
+                    &face.points
+                } else {
                     again = face_points(self.look.tableau(), eye, &face.figure);
                     &again
                 };
                 // Of faces that were covered before by others, only the one that it is about has to come clear.
-                let limit = if face.figure.owner == self.owner { LEFT_COVERED } else { LEFT_COVERED.max(self.now(face.figure.owner, &face.points)) };
+                let limit = if face.figure.owner == self.owner {
+                    LEFT_COVERED
+                } else {
+                    LEFT_COVERED.max(self.now(face.figure.owner, &face.points))
+                };
                 !points.is_empty() && self.covered(points, face.figure.owner, eye, moved) <= limit
             } else {
                 true
@@ -124,13 +136,25 @@ pub fn way_out(look: &Look, line: &Sightline) -> String {
     if let Some((owner, step_m)) = step {
         let figure = tableau.figures.iter().find(|figure| tableau.owner(figure.owner).id == owner.id);
         let side = figure.map_or("aside", |figure| own_side(look, figure, step_m));
-        ways.push(format!("asked to step {} {side}, {} is out of it", length(look.plan, f64::from(step_m.abs())), look.name_of(&owner.id)));
+        ways.push(format!(
+            "asked to step {} {side}, {} is out of it",
+            length(look.plan, f64::from(step_m.abs())),
+            look.name_of(&owner.id)
+        ));
     }
     if let Some([side_m, up_m]) = place {
         let photographer = crew_name(look.plan, look.plan.photographer_of(look.frame));
         ways.push(match up_m == 0.0 {
-            true => format!("{photographer} {} further {} sees past", length(look.plan, f64::from(side_m.abs())), if side_m > 0.0 { "right" } else { "left" }),
-            false => format!("the camera {} {} sees past", length(look.plan, f64::from(up_m.abs())), if up_m > 0.0 { "higher" } else { "lower" }),
+            true => format!(
+                "{photographer} {} further {} sees past",
+                length(look.plan, f64::from(side_m.abs())),
+                if side_m > 0.0 { "right" } else { "left" }
+            ),
+            false => format!(
+                "the camera {} {} sees past",
+                length(look.plan, f64::from(up_m.abs())),
+                if up_m > 0.0 { "higher" } else { "lower" }
+            ),
         });
     }
     ways.join("; or ")

@@ -5,7 +5,7 @@ use crate::findings::look::{FaceLook, Look};
 use crate::findings::rule::Rule;
 use crate::findings::words::{guests, length, owns, percent};
 use crate::optics::blur_disc;
-use crate::plan::{AudienceWish, KeepOutOf};
+use crate::plan::{AudienceWish, KeepOutOf, ShotSize};
 
 /// Blur of this share of a head's height makes a pole a smudge. *Our own.*
 const SMUDGE: f64 = 0.12;
@@ -16,7 +16,10 @@ pub fn seen(look: &Look) -> Vec<Finding> {
     let crew = look.seen.crew_in_frame.iter().filter(|(id, _)| !named(look, id)).filter_map(|(id, px)| {
         let share = f64::from(*px) / look.pixels();
         let found = look.finding(Rule::CrewSeen, share, || format!("{} is in the picture", look.name_of(id)))?;
-        let remedy = format!("{} leaves earlier, or the frame is taken when they are gone or from beside them", look.name_of(id));
+        let remedy = format!(
+            "{} leaves earlier, or the frame is taken when they are gone or from beside them",
+            look.name_of(id)
+        );
         Some(found.with("share", share).remedy(remedy))
     });
     kept_out.chain(crew).chain(audience(look)).collect()
@@ -51,7 +54,11 @@ fn kept_out(look: &Look, what: KeepOutOf) -> Option<Finding> {
 }
 
 fn small_percent(share: f64) -> String {
-    if share < 0.01 { format!("{:.1} %", share * 100.0) } else { percent(share) }
+    match share {
+        share if share < 0.001 => "a speck".to_owned(),
+        share if share < 0.01 => format!("{:.1} %", share * 100.0),
+        share => percent(share),
+    }
 }
 
 fn audience(look: &Look) -> Option<Finding> {
@@ -60,16 +67,26 @@ fn audience(look: &Look) -> Option<Finding> {
         AudienceWish::Wanted => {
             let faces = f64::from(audience.faces);
             let found = look.finding(Rule::AudienceMissing, 1.0 / faces.max(0.5), || match audience.faces {
-                0 => format!("no guest’s face is in the picture, and {} backs of heads", audience.backs),
+                0 => "no guest’s face is in the picture".to_owned(),
                 faces => format!("only {} with their faces in the picture", guests(faces as usize)),
             })?;
-            Some(found.with("faces", faces).with("backs", f64::from(audience.backs)).remedy("stand opposite them, or zoom out"))
+            Some(
+                found
+                    .with("faces", faces)
+                    .with("backs", f64::from(audience.backs))
+                    .remedy("stand opposite them, or zoom out"),
+            )
         }
         AudienceWish::Unwanted if audience.backs > 0 => {
             let found = look.finding(Rule::BacksSeen, audience.share_of_frame, || {
                 format!("{} backs of heads take {} of the picture", audience.backs, percent(audience.share_of_frame))
             })?;
-            Some(found.with("share", audience.share_of_frame).with("backs", f64::from(audience.backs)).remedy("hold the camera higher, or zoom in"))
+            Some(
+                found
+                    .with("share", audience.share_of_frame)
+                    .with("backs", f64::from(audience.backs))
+                    .remedy("hold the camera higher, or zoom in"),
+            )
         }
         _ => None,
     }
@@ -84,18 +101,29 @@ fn clutter(look: &Look, face: &FaceLook) -> Option<Finding> {
     let ring = face.seen.round_head.as_ref()?;
     let worst = ring.beside.iter().find(|beside| beside.clutter)?;
     let mut found = look.finding(Rule::Clutter, worst.share, || {
-        format!("{} takes {} of what lies round {} head", look.name_of(&worst.id), percent(worst.share), owns(&face.name))
+        format!(
+            "{} takes {} of what lies round {} head",
+            look.name_of(&worst.id),
+            percent(worst.share),
+            owns(&face.name)
+        )
     })?;
     if is_smudge(look, face, worst.behind_m.unwrap_or(0.0)) {
         found.severity = Severity::Note;
         found.sentence += ", out of focus";
     }
-    Some(found.with("share", worst.share).with("behind_m", worst.behind_m.unwrap_or(0.0)).remedy(aside(look, face, worst.behind_m.unwrap_or(0.0))))
+    Some(found.with("share", worst.share).with("behind_m", worst.behind_m.unwrap_or(0.0)).remedy(aside(
+        look,
+        face,
+        worst.behind_m.unwrap_or(0.0),
+    )))
 }
 
 fn mergers(look: &Look, face: &FaceLook) -> Option<Finding> {
-    let merger = face.seen.round_head.as_ref()?.mergers.iter().max_by(|a, b| a.width.total_cmp(&b.width))?;
-    if is_smudge(look, face, merger.behind_m) {
+    let is_fixture = |id: &str| look.plan.venue.fixtures.iter().any(|fixture| fixture.id == id);
+    let found = face.seen.round_head.as_ref()?.mergers.iter().filter(|merger| is_fixture(&merger.id));
+    let merger = found.max_by(|a, b| a.width.total_cmp(&b.width))?;
+    if look.frame.shot_size == ShotSize::Wide || is_smudge(look, face, merger.behind_m) {
         return None;
     }
     let found = look.finding(Rule::Merger, 1.0, || {
@@ -118,5 +146,8 @@ fn aside(look: &Look, face: &FaceLook, behind_m: f64) -> String {
         return "ask for it to be taken away, or stand on the other side".to_owned();
     }
     let needed_m = 0.3 * (face.depth_m + behind_m) / behind_m;
-    format!("{} to the side moves it clear of the head, or ask for it to be taken away", length(look.plan, needed_m.max(0.1)))
+    format!(
+        "{} to the side moves it clear of the head, or ask for it to be taken away",
+        length(look.plan, needed_m.max(0.1))
+    )
 }

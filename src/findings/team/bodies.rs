@@ -45,8 +45,9 @@ fn of_photographer(plan: &Plan, ix: PhotographerIx, looks: &[Look]) -> Option<Fi
     }
     let severity = Rule::BodyFails.severity(too_soon.len() as f64)?;
     let sentence = format!(
-        "if a body of {name} fails, lenses have to be changed {changes} times, and {} come too soon after a frame with another one",
-        too_soon.join(", ")
+        "if a body of {name} fails, lenses have to be changed {changes} times, and {} {} too soon after a frame with another one",
+        too_soon.join(", "),
+        if too_soon.len() == 1 { "comes" } else { "come" }
     );
     let finding = finding(severity, sentence).with("frames", too_soon.len() as f64).with("changes", f64::from(changes));
     Some(finding.remedy("agree beforehand which of them to let go, or to give to the other photographer"))

@@ -47,21 +47,27 @@ fn uncovered(plan: &Plan, moment: &Moment) -> Option<Finding> {
     };
     let severity = Rule::MomentUncovered.severity(1.0)?;
     let sentence = format!("nobody takes a picture in “{}”", called(moment));
-    Some(about(Finding::new(Rule::MomentUncovered, severity, sentence).with("length_s", moment.length_s).remedy(remedy), moment))
+    Some(about(
+        Finding::new(Rule::MomentUncovered, severity, sentence).with("length_s", moment.length_s).remedy(remedy),
+        moment,
+    ))
 }
 
 fn no_wide(plan: &Plan, looks: &[Look]) -> Option<Finding> {
     let any = looks.iter().any(|look| look.frame.shot_size == ShotSize::Wide);
     let severity = Rule::NoWide.severity(1.0)?;
     (!any && !plan.frames.is_empty()).then(|| {
-        Finding::new(Rule::NoWide, severity, "no frame of the whole ceremony is a wide one: nobody will see the place").remedy("one wide from behind the last row")
+        Finding::new(Rule::NoWide, severity, "no frame of the whole ceremony is a wide one: nobody will see the place")
+            .remedy("one wide from behind the last row")
     })
 }
 
-/// Of the couple, in moments that are about them: one of them has a frame there, and none is nearer than full length.
+/// Of the couple, in moments that are about them: they have several frames there, and none is nearer than full length.
 fn no_tight(run: &Run, moment: &Moment, looks: &[&Look]) -> Option<Finding> {
-    let of_couple: Vec<&&Look> = looks.iter().filter(|look| run.couple.iter().any(|it| look.frame.of.contains(it))).collect();
-    if of_couple.is_empty() || of_couple.iter().any(|look| look.is_tight()) {
+    let of_couple: Vec<&&Look> =
+        looks.iter().filter(|look| run.couple.iter().any(|it| look.frame.of.contains(it))).collect();
+    // One frame is one picture; of several, one should be near.
+    if of_couple.len() < 2 || of_couple.iter().any(|look| look.is_tight()) {
         return None;
     }
     let severity = Rule::NoTight.severity(1.0)?;
@@ -77,7 +83,8 @@ fn speaker(run: &Run, moment: &Moment) -> Option<PersonIx> {
         looks.flat_map(|cue| &cue.who).filter(|who| **who != a && **who != b).count()
     };
     let middle_s = moment.start_s + moment.length_s / 2.0;
-    let hand_in_hand = run.does(a, crate::plan::Deed::TakesHands, middle_s) || run.does(b, crate::plan::Deed::TakesHands, middle_s);
+    let hand_in_hand =
+        run.does(a, crate::plan::Deed::TakesHands, middle_s) || run.does(b, crate::plan::Deed::TakesHands, middle_s);
     match (looked_at(a), looked_at(b)) {
         (2.., 0) if hand_in_hand => Some(a),
         (0, 2..) if hand_in_hand => Some(b),
@@ -89,17 +96,23 @@ fn listener(run: &Run, moment: &Moment, looks: &[&Look]) -> Option<Finding> {
     let speaks = speaker(run, moment)?;
     let listens = *run.couple.iter().find(|it| **it != speaks)?;
     let has_face = |look: &&&Look| {
-        look.is_tight() && look.faces.iter().any(|face| {
-            let seen = face.seen.parts.get("face").is_some_and(|part| part.visible_px * 2 > part.in_frame_px);
-            face.person == listens && seen && face.seen.facing_deg < FACE_DEG
-        })
+        look.is_tight()
+            && look.faces.iter().any(|face| {
+                let seen = face.seen.parts.get("face").is_some_and(|part| part.visible_px * 2 > part.in_frame_px);
+                face.person == listens && seen && face.seen.facing_deg < FACE_DEG
+            })
     };
     if looks.iter().any(|look| has_face(&look)) {
         return None;
     }
     let name = |who: PersonIx| short_name(run.plan, who);
     let severity = Rule::ListenerUncovered.severity(1.0)?;
-    let sentence = format!("{} speaks in “{}” and nobody has {} face, listening", name(speaks), called(moment), owns(&name(listens)));
+    let sentence = format!(
+        "{} speaks in “{}” and nobody has {} face, listening",
+        name(speaks),
+        called(moment),
+        owns(&name(listens))
+    );
     let remedy = format!("one photographer on {} side takes {}", owns(&name(speaks)), name(listens));
     Some(about(Finding::new(Rule::ListenerUncovered, severity, sentence).remedy(remedy), moment))
 }
@@ -123,7 +136,10 @@ fn alike_pair(one: &Look, other: &Look) -> Option<Finding> {
         of.sort();
         of
     };
-    let same = by(one) != by(other) && one.frame.shot_size == other.frame.shot_size && !one.frame.of.is_empty() && sorted(one) == sorted(other);
+    let same = by(one) != by(other)
+        && one.frame.shot_size == other.frame.shot_size
+        && !one.frame.of.is_empty()
+        && sorted(one) == sorted(other);
     let apart_s = (one.at_s() - other.at_s()).abs();
     let subject = one.faces.first()?.figure.eyes;
     let way = |look: &Look| (subject - look.camera().eye).normalize_or_zero();
@@ -131,7 +147,12 @@ fn alike_pair(one: &Look, other: &Look) -> Option<Finding> {
     if !same || apart_s > ALIKE_S || apart_deg > ALIKE_DEG {
         return None;
     }
-    let sentence = format!("`{}` and `{}` are one picture: {apart_deg:.0}° and {apart_s:.0} s apart, of the same people, the same size", one.frame.id, other.frame.id);
-    let finding = Finding::new(Rule::FramesAlike, Severity::Risk, sentence).with("apart_deg", f64::from(apart_deg)).with("apart_s", apart_s);
+    let sentence = format!(
+        "`{}` and `{}` are one picture: {apart_deg:.0}° and {apart_s:.0} s apart, of the same people, the same size",
+        one.frame.id, other.frame.id
+    );
+    let finding = Finding::new(Rule::FramesAlike, Severity::Risk, sentence)
+        .with("apart_deg", f64::from(apart_deg))
+        .with("apart_s", apart_s);
     Some(one.about(finding.remedy("make one of them wide or tight, or take it from across")))
 }

@@ -34,24 +34,47 @@ fn late(run: &Run, it: &Move) -> Option<Finding> {
     let plan = run.plan;
     let late_s = it.late_s();
     Rule::Late.severity(late_s)?;
-    let due = |frame: &&crate::plan::Frame| frame.standpoint == it.to && (it.needed_s..it.ready_s).contains(&plan.at_s(frame));
+    let due = |frame: &&crate::plan::Frame| {
+        frame.standpoint == it.to && (it.needed_s..it.ready_s).contains(&plan.at_s(frame))
+    };
     let missed: Vec<String> = plan.frames.iter().filter(due).map(|frame| format!("`{}`", frame.id)).collect();
     let severity = if missed.is_empty() { Severity::Risk } else { Severity::Lost };
     let (who, to) = (&plan.crew[it.photographer.0], &plan.standpoints[it.to.0]);
     let moment = plan.moments.iter().rev().find(|moment| moment.start_s <= it.needed_s + 1e-6)?;
     let lost = if missed.is_empty() { String::new() } else { format!("; {} is lost", missed.join(", ")) };
-    let sentence = format!("{} is ready at `{}` {late_s:.0} s late: {} at {:.1} m/s{lost}", crew_name(plan, it.photographer), to.id, length(plan, f64::from(it.path.length_m())), it.pace_mps());
+    let sentence = format!(
+        "{} is ready at `{}` {late_s:.0} s late: {} at {:.1} m/s{lost}",
+        crew_name(plan, it.photographer),
+        to.id,
+        length(plan, f64::from(it.path.length_m())),
+        it.pace_mps()
+    );
     let walk_s = it.walk_ends_s - it.walk_begins_s;
     let faster_mps = f64::from(it.path.length_m()) / (walk_s - late_s).max(0.1);
-    let faster = if (0.1..=2.0).contains(&faster_mps) { format!(", or walk at {faster_mps:.1} m/s") } else { String::new() };
-    let remedy = format!("leave `{}` {:.0} s earlier, or begin here {:.0} s later{faster}", plan.standpoints[it.from.0].id, late_s.ceil(), late_s.ceil());
-    let finding = Finding::new(Rule::Late, severity, sentence).with("late_s", late_s).with("way_m", f64::from(it.path.length_m())).remedy(remedy);
-    Some(Finding { moment: moment.id.clone(), photographer: who.id.clone(), at_s: Some((it.needed_s * 10.0).round() / 10.0), ..finding })
+    let faster =
+        if (0.1..=2.0).contains(&faster_mps) { format!(", or walk at {faster_mps:.1} m/s") } else { String::new() };
+    let remedy = format!(
+        "leave `{}` {:.0} s earlier, or begin here {:.0} s later{faster}",
+        plan.standpoints[it.from.0].id,
+        late_s.ceil(),
+        late_s.ceil()
+    );
+    let finding = Finding::new(Rule::Late, severity, sentence)
+        .with("late_s", late_s)
+        .with("way_m", f64::from(it.path.length_m()))
+        .remedy(remedy);
+    Some(Finding {
+        moment: moment.id.clone(),
+        photographer: who.id.clone(),
+        at_s: Some((it.needed_s * 10.0).round() / 10.0),
+        ..finding
+    })
 }
 
 /// From when to when a standpoint is held, seconds into the ceremony, moments that follow each other joined.
 fn held(plan: &Plan, it: &Standpoint) -> Vec<[f64; 2]> {
-    let stretch = |it: &crate::plan::Presence| [it.from_s, it.to_s].map(|after_s| plan.moments[it.moment.0].start_s + after_s);
+    let stretch =
+        |it: &crate::plan::Presence| [it.from_s, it.to_s].map(|after_s| plan.moments[it.moment.0].start_s + after_s);
     let mut all: Vec<[f64; 2]> = Vec::new();
     for [from_s, to_s] in it.during.iter().map(stretch) {
         match all.last_mut() {
@@ -68,12 +91,35 @@ fn same_place(plan: &Plan) -> Vec<Finding> {
         for other in plan.standpoints[k + 1..].iter().filter(|other| other.photographer != one.photographer) {
             let apart_m = one.at.distance(other.at);
             let Some(severity) = Rule::SamePlace.severity(1.0 / f64::from(apart_m.max(0.01))) else { continue };
-            let both = held(plan, one).into_iter().flat_map(|a| held(plan, other).into_iter().map(move |b| [a[0].max(b[0]), a[1].min(b[1])]));
-            let Some([from_s, to_s]) = both.max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0]))).filter(|it| it[1] - it[0] >= TOGETHER_S) else { continue };
-            let sentence = format!("`{}` and `{}` are {} apart for {:.0} s: two cameras in one place take one picture", one.id, other.id, length(plan, f64::from(apart_m)), to_s - from_s);
-            let moment = plan.moments.iter().rev().find(|moment| moment.start_s <= from_s + 1e-6).map_or(String::new(), |it| it.id.clone());
-            let finding = Finding::new(Rule::SamePlace, severity, sentence).with("apart_m", f64::from(apart_m)).with("together_s", to_s - from_s);
-            found.push(Finding { moment, at_s: Some(from_s), ..finding.remedy("one of them goes across, or to the other end") });
+            let both = held(plan, one)
+                .into_iter()
+                .flat_map(|a| held(plan, other).into_iter().map(move |b| [a[0].max(b[0]), a[1].min(b[1])]));
+            let Some([from_s, to_s]) =
+                both.max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0]))).filter(|it| it[1] - it[0] >= TOGETHER_S)
+            else {
+                continue;
+            };
+            let sentence = format!(
+                "`{}` and `{}` are {} apart for {:.0} s: two cameras in one place take one picture",
+                one.id,
+                other.id,
+                length(plan, f64::from(apart_m)),
+                to_s - from_s
+            );
+            let moment = plan
+                .moments
+                .iter()
+                .rev()
+                .find(|moment| moment.start_s <= from_s + 1e-6)
+                .map_or(String::new(), |it| it.id.clone());
+            let finding = Finding::new(Rule::SamePlace, severity, sentence)
+                .with("apart_m", f64::from(apart_m))
+                .with("together_s", to_s - from_s);
+            found.push(Finding {
+                moment,
+                at_s: Some(from_s),
+                ..finding.remedy("one of them goes across, or to the other end")
+            });
         }
     }
     found
@@ -83,7 +129,11 @@ fn keep_out(plan: &Plan, it: &Standpoint) -> Option<Finding> {
     let area = plan.venue.keep_outs.iter().find(|area| holds(&area.outline, it.at))?;
     let severity = Rule::KeepOutEntered.severity(1.0)?;
     let sentence = format!("`{}` lies in `{}`, where nobody may stand{}", it.id, area.id, why(&area.why));
-    Some(at_standpoint(plan, it, Finding::new(Rule::KeepOutEntered, severity, sentence).remedy("ask, or stand outside it")))
+    Some(at_standpoint(
+        plan,
+        it,
+        Finding::new(Rule::KeepOutEntered, severity, sentence).remedy("ask, or stand outside it"),
+    ))
 }
 
 fn why(why: &str) -> String {
@@ -92,17 +142,34 @@ fn why(why: &str) -> String {
 
 fn through_keep_out(plan: &Plan, it: &Move) -> Option<Finding> {
     let steps = (it.path.length_m() / 0.1).ceil() as usize;
-    let spots = |area: &&crate::plan::KeepOut| (0..=steps).any(|step| holds(&area.outline, it.path.at(step as f32 * 0.1)));
+    let spots =
+        |area: &&crate::plan::KeepOut| (0..=steps).any(|step| holds(&area.outline, it.path.at(step as f32 * 0.1)));
     let area = plan.venue.keep_outs.iter().find(spots)?;
     let severity = Rule::KeepOutEntered.severity(1.0)?;
     let (from, to) = (&plan.standpoints[it.from.0], &plan.standpoints[it.to.0]);
     if [from, to].iter().any(|end| holds(&area.outline, end.at)) {
         return None;
     }
-    let sentence = format!("the way from `{}` to `{}` crosses `{}`, where nobody may walk{}", from.id, to.id, area.id, why(&area.why));
+    let sentence = format!(
+        "the way from `{}` to `{}` crosses `{}`, where nobody may walk{}",
+        from.id,
+        to.id,
+        area.id,
+        why(&area.why)
+    );
     let finding = Finding::new(Rule::KeepOutEntered, severity, sentence).remedy("give the way round it (`by`)");
-    let moment = plan.moments.iter().rev().find(|moment| moment.start_s <= it.leaves_s + 1e-6).map_or(String::new(), |it| it.id.clone());
-    Some(Finding { moment, photographer: plan.crew[it.photographer.0].id.clone(), at_s: Some((it.leaves_s * 10.0).round() / 10.0), ..finding })
+    let moment = plan
+        .moments
+        .iter()
+        .rev()
+        .find(|moment| moment.start_s <= it.leaves_s + 1e-6)
+        .map_or(String::new(), |it| it.id.clone());
+    Some(Finding {
+        moment,
+        photographer: plan.crew[it.photographer.0].id.clone(),
+        at_s: Some((it.leaves_s * 10.0).round() / 10.0),
+        ..finding
+    })
 }
 
 /// All standpoints in one route are told together.

@@ -1,9 +1,9 @@
 //! Guests whose view of the couple a photographer takes, how many and how long.
 
 use crate::findings::finding::Finding;
+use crate::findings::look::crew_name;
 use crate::findings::rule::Rule;
 use crate::findings::words::guests;
-use crate::findings::look::crew_name;
 use crate::plan::{PhotographerIx, Plan};
 use crate::sight::{StandpointLoss, Stretch, views_lost};
 use crate::staging::Run;
@@ -18,25 +18,49 @@ pub fn findings(run: &Run) -> Vec<Finding> {
     }
     let stretch = Stretch { from_s: 0.0, to_s: plan.length_s(), every_s: EVERY_S };
     let lost = views_lost(run, stretch, || ());
-    lost.by_standpoint.iter().filter_map(|place| of_place(plan, place, &lost.by_standpoint, lost.guests.len())).collect()
+    lost.by_standpoint
+        .iter()
+        .filter_map(|place| of_place(plan, place, &lost.by_standpoint, lost.guests.len()))
+        .collect()
 }
 
 fn of_place(plan: &Plan, place: &StandpointLoss, all: &[StandpointLoss], there: usize) -> Option<Finding> {
     let severity = Rule::ViewsLost.severity(place.lost_guest_s)?;
     let standpoint = plan.standpoints.iter().find(|it| it.id == place.standpoint)?;
-    let name = plan.crew.iter().position(|it| it.id == place.photographer).map_or(String::new(), |ix| crew_name(plan, PhotographerIx(ix)));
+    let name = plan
+        .crew
+        .iter()
+        .position(|it| it.id == place.photographer)
+        .map_or(String::new(), |ix| crew_name(plan, PhotographerIx(ix)));
     let way = if place.walking { "on the way to" } else { "at" };
-    let sentence = format!("{name} {way} `{}` stands in the view that {} have of the couple: as much as one of them seeing nothing for {:.0} s", place.standpoint, guests(there), place.lost_guest_s);
+    let sentence = format!(
+        "{name} {way} `{}` stands in the view that {} have of the couple: as much as one of them seeing nothing for {:.0} s",
+        place.standpoint,
+        guests(there),
+        place.lost_guest_s
+    );
     let moments: Vec<usize> = standpoint.during.iter().map(|it| it.moment.0).collect();
-    let others = plan.standpoints.iter().filter(|it| it.id != standpoint.id && it.during.iter().any(|it| moments.contains(&it.moment.0)));
-    let loss = |id: &str| all.iter().filter(|it| it.standpoint == id && !it.walking).map(|it| it.lost_guest_s).sum::<f64>();
-    let milder = others.map(|it| (it, loss(&it.id))).filter(|it| it.1 < place.lost_guest_s / 2.0).min_by(|a, b| a.1.total_cmp(&b.1));
-    let lower = if standpoint.camera_height_m > 1.3 { "kneel, or go to the edge" } else { "go to the edge, and stay as short as possible" };
+    let others = plan
+        .standpoints
+        .iter()
+        .filter(|it| it.id != standpoint.id && it.during.iter().any(|it| moments.contains(&it.moment.0)));
+    let loss =
+        |id: &str| all.iter().filter(|it| it.standpoint == id && !it.walking).map(|it| it.lost_guest_s).sum::<f64>();
+    let milder = others
+        .map(|it| (it, loss(&it.id)))
+        .filter(|it| it.1 < place.lost_guest_s / 2.0)
+        .min_by(|a, b| a.1.total_cmp(&b.1));
+    let lower = if standpoint.camera_height_m > 1.3 {
+        "kneel, or go to the edge"
+    } else {
+        "go to the edge, and stay as short as possible"
+    };
     let remedy = match milder {
         Some((it, less)) => format!("{lower}; `{}` in the same moment costs {:.0} s", it.id, less.abs()),
         None => lower.to_owned(),
     };
     let moment = moments.first().map_or(String::new(), |ix| plan.moments[*ix].id.clone());
-    let finding = Finding::new(Rule::ViewsLost, severity, sentence).with("lost_guest_s", place.lost_guest_s).remedy(remedy);
+    let finding =
+        Finding::new(Rule::ViewsLost, severity, sentence).with("lost_guest_s", place.lost_guest_s).remedy(remedy);
     Some(Finding { moment, photographer: place.photographer.clone(), ..finding })
 }
