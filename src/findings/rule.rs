@@ -339,10 +339,10 @@ pub const RULES: [RuleFacts; 36] = [
     rule(
         Rule::KeepOutEntered,
         "keep-out-entered",
-        "a photographer stands or walks where nobody may",
+        "a photographer walks where nobody may",
         [NEVER, 1.0, NEVER],
         "places",
-        "the venue's own rule",
+        "the venue's own rule; a plan that stands there is refused",
     ),
     rule(
         Rule::EscapeRoute,

@@ -33,7 +33,9 @@ fn hidden(look: &Look, face: &FaceLook) -> Option<Finding> {
         capital(&format!("{}{others} covers {} of {} face", look.name_of(most), percent(share), owns(&face.name)))
     })?;
     let sightline = Sightline::new(look, &face.seen.id, most);
-    Some(found.with("hidden_share", share).remedy(way_out(look, &sightline)))
+    let way = way_out(look, &sightline);
+    let numbers = way.numbers.into_iter().chain([("hidden_share", share)]);
+    Some(numbers.fold(found, |found, (name, value)| found.with(name, value)).remedy(way.words))
 }
 
 /// Whether they kiss or embrace, or hold each other dancing.

@@ -127,13 +127,22 @@ impl<'l> Sightline<'l> {
 }
 
 /// What to ask of whom, or where else to stand; empty if nothing near does it.
-pub fn way_out(look: &Look, line: &Sightline) -> String {
+#[derive(Debug, Default)]
+pub struct WayOut {
+    pub words: String,
+    /// Metres to the right of the picture or up.
+    pub numbers: Vec<(&'static str, f64)>,
+}
+
+pub fn way_out(look: &Look, line: &Sightline) -> WayOut {
     let tableau = look.tableau();
     let coverer = line.coverer.map(|ix| tableau.owner(ix));
     let step = coverer.filter(|owner| can_step(look, owner.kind)).and_then(|owner| Some((owner, line.step_aside()?)));
     let place = line.other_place();
     let mut ways = Vec::new();
+    let mut numbers = Vec::new();
     if let Some((owner, step_m)) = step {
+        numbers.push(("step_right_m", f64::from(step_m)));
         let figure = tableau.figures.iter().find(|figure| tableau.owner(figure.owner).id == owner.id);
         let side = figure.map_or("aside", |figure| own_side(look, figure, step_m));
         ways.push(format!(
@@ -143,6 +152,7 @@ pub fn way_out(look: &Look, line: &Sightline) -> String {
         ));
     }
     if let Some([side_m, up_m]) = place {
+        numbers.extend([("camera_right_m", f64::from(side_m)), ("camera_up_m", f64::from(up_m))]);
         let photographer = crew_name(look.plan, look.plan.photographer_of(look.frame));
         ways.push(match up_m == 0.0 {
             true => format!(
@@ -157,7 +167,7 @@ pub fn way_out(look: &Look, line: &Sightline) -> String {
             ),
         });
     }
-    ways.join("; or ")
+    WayOut { words: ways.join("; or "), numbers }
 }
 
 /// Named people who stand, and photographers; guests and whoever sits keep their seats.

@@ -5,6 +5,7 @@ use crate::findings::look::{Look, short_name};
 use crate::findings::rule::Rule;
 use crate::findings::words::{and, owns};
 use crate::plan::{Facing, Moment, PersonIx, Plan, ShotSize};
+use crate::sight::PartSeen;
 use crate::staging::Run;
 
 /// Frames nearer than this in time and direction, of the same people, are one picture. *Our own.*
@@ -98,7 +99,15 @@ fn listener(run: &Run, moment: &Moment, looks: &[&Look]) -> Option<Finding> {
     let has_face = |look: &&&Look| {
         look.is_tight()
             && look.faces.iter().any(|face| {
-                let seen = face.seen.parts.get("face").is_some_and(|part| part.visible_px * 2 > part.in_frame_px);
+                // What their own head hides is told by how far they are turned away.
+                let by_others = |part: &PartSeen| {
+                    part.covered_by.iter().filter(|it| *it.0 != face.seen.id).map(|it| it.1).sum::<u32>()
+                };
+                let seen = face
+                    .seen
+                    .parts
+                    .get("face")
+                    .is_some_and(|part| part.in_frame_px > 0 && by_others(part) * 2 < part.in_frame_px);
                 face.person == listens && seen && face.seen.facing_deg < FACE_DEG
             })
     };

@@ -18,15 +18,9 @@ pub fn findings(run: &Run) -> Vec<Finding> {
     let plan = run.plan;
     let mut found: Vec<Finding> = run.moves.iter().filter_map(|it| late(run, it)).collect();
     found.extend(same_place(plan));
-    found.extend(plan.standpoints.iter().filter_map(|it| keep_out(plan, it)));
     found.extend(escape_routes(plan));
     found.extend(run.moves.iter().filter_map(|it| through_keep_out(plan, it)));
     found
-}
-
-fn at_standpoint(plan: &Plan, it: &Standpoint, finding: Finding) -> Finding {
-    let moment = it.during.first().map_or(String::new(), |stretch| plan.moments[stretch.moment.0].id.clone());
-    Finding { moment, photographer: plan.crew[it.photographer.0].id.clone(), ..finding }
 }
 
 /// Too late for a stretch; lost where a frame is due before.
@@ -123,17 +117,6 @@ fn same_place(plan: &Plan) -> Vec<Finding> {
         }
     }
     found
-}
-
-fn keep_out(plan: &Plan, it: &Standpoint) -> Option<Finding> {
-    let area = plan.venue.keep_outs.iter().find(|area| holds(&area.outline, it.at))?;
-    let severity = Rule::KeepOutEntered.severity(1.0)?;
-    let sentence = format!("`{}` lies in `{}`, where nobody may stand{}", it.id, area.id, why(&area.why));
-    Some(at_standpoint(
-        plan,
-        it,
-        Finding::new(Rule::KeepOutEntered, severity, sentence).remedy("ask, or stand outside it"),
-    ))
 }
 
 fn why(why: &str) -> String {
