@@ -27,13 +27,15 @@ fn dark(look: &Look, face: &FaceLook) -> Option<Finding> {
     let camera = look.camera();
     let under = -over_stops(look, face);
     let at_limit = camera.iso >= look.body.iso[1] * 0.99;
-    let found = look.finding(Rule::FaceDark, under, || match at_limit {
-        true => format!(
+    let by_hand = look.frame.exposure.iso.is_some();
+    let found = look.finding(Rule::FaceDark, under, || match () {
+        () if by_hand => format!("{} face comes out {under:.1} stops too dark as the camera is set", owns(&face.name)),
+        () if at_limit => format!(
             "{} face comes out {under:.1} stops too dark, at ISO {:.0}, the highest this body is used at",
             owns(&face.name),
             camera.iso
         ),
-        false => format!("{} face comes out {under:.1} stops under against what is bright around it", owns(&face.name)),
+        () => format!("{} face comes out {under:.1} stops under against what is bright around it", owns(&face.name)),
     })?;
     Some(found.with("under_stops", under).with("face_lux", face.light.total_lux()).remedy(lighter(look, under)))
 }

@@ -1,11 +1,11 @@
 //! Where the camera is, and whether the lens does what is asked of it.
 
 use crate::findings::finding::{Finding, Severity};
-use crate::findings::look::{Look, crew_name};
+use crate::findings::look::{Look, crew_name, short_name};
 use crate::findings::rule::Rule;
 use crate::findings::words::{and, length, mm};
 use crate::optics::{Remark, framing};
-use crate::plan::{Lens, ShotSize};
+use crate::plan::{Lens, PersonIx, ShotSize};
 
 pub fn findings(look: &Look) -> Vec<Finding> {
     let mut found = Vec::new();
@@ -70,6 +70,8 @@ pub fn findings(look: &Look) -> Vec<Finding> {
 fn nearest_focus(look: &Look, name: &str, distance_m: f64, nearest_m: f64) -> Option<Finding> {
     let plan = look.plan;
     let short_m = nearest_m - distance_m;
+    let who = plan.people.iter().position(|person| person.name == name);
+    let name = who.map_or_else(|| name.to_owned(), |ix| short_name(plan, PersonIx(ix)));
     let sentence = format!("{name} is {} away, the lens focuses from {}", cm(distance_m), cm(nearest_m));
     look.finding(Rule::NearestFocus, short_m, || sentence).map(|it| {
         it.with("too_near_m", short_m)

@@ -45,7 +45,8 @@ fn of_photographer(plan: &Plan, ix: PhotographerIx, looks: &[Look]) -> Option<Fi
     }
     let severity = Rule::BodyFails.severity(too_soon.len() as f64)?;
     let sentence = format!(
-        "if a body of {name} fails, lenses have to be changed {changes} times, and {} {} too soon after a frame with another one",
+        "if a body of {name} fails, it takes {changes} lens {}, and {} {} too soon after a frame with another one",
+        if changes == 1 { "change" } else { "changes" },
         too_soon.join(", "),
         if too_soon.len() == 1 { "comes" } else { "come" }
     );
