@@ -17,6 +17,9 @@ const CAMERA_HEIGHTS_M: std::ops::RangeInclusive<f32> = 0.5..=2.1;
 /// Covers no more than this afterwards. Below the note's threshold, so that the finding goes away.
 const LEFT_COVERED: f64 = 0.06;
 
+/// Moved so far, nobody covers anything.
+const OUT_OF_SIGHT_M: f32 = 1000.0;
+
 /// From the camera to a face that somebody or something covers.
 pub struct Sightline<'l> {
     look: &'l Look<'l>,
@@ -61,32 +64,21 @@ impl<'l> Sightline<'l> {
         points.iter().filter(is_covered).count() as f64 / points.len().max(1) as f64
     }
 
-    /// Every wanted face is as good as clear.
+    /// Every wanted face is as clear as it would be without whoever covers this one; the others at least as clear as now.
     fn is_clear(&self, eye: Vec3, moved: Vec3) -> bool {
+        let camera_eye = self.look.camera().eye;
         self.look.faces.iter().all(|face| {
-            if face.figure.owner == self.owner || moved != Vec3::ZERO || eye != self.look.camera().eye {
-                let again;
-                let points = if eye == self.look.camera().eye {
-                    &face.points
-                } else {
-                    again = face_points(self.look.tableau(), eye, &face.figure);
-                    &again
-                };
-                // Of faces that were covered before by others, only the one that it is about has to come clear.
-                let limit = if face.figure.owner == self.owner {
-                    LEFT_COVERED
-                } else {
-                    LEFT_COVERED.max(self.now(face.figure.owner, &face.points))
-                };
-                !points.is_empty() && self.covered(points, face.figure.owner, eye, moved) <= limit
-            } else {
-                true
-            }
+            let owner = face.figure.owner;
+            let elsewhere = (eye != camera_eye).then(|| face_points(self.look.tableau(), eye, &face.figure));
+            let points = elsewhere.as_ref().unwrap_or(&face.points);
+            // Two who kiss cover each other from everywhere.
+            let far = Vec3::Y * OUT_OF_SIGHT_M;
+            let kept = match owner == self.owner {
+                true => self.covered(&face.points, owner, camera_eye, far),
+                false => self.covered(&face.points, owner, camera_eye, Vec3::ZERO),
+            };
+            !points.is_empty() && self.covered(points, owner, eye, moved) <= LEFT_COVERED.max(kept + 0.01)
         })
-    }
-
-    fn now(&self, owner: OwnerIx, points: &[(Vec3, Vec3)]) -> f64 {
-        self.covered(points, owner, self.look.camera().eye, Vec3::ZERO)
     }
 
     /// The shortest step aside, along the picture's plane, of whoever covers the face: right is positive.
