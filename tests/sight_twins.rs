@@ -315,6 +315,8 @@ fn blocks_round_a_point() {
     assert_eq!(caster.round(vec3(0.0, 1.0, 0.0)), [0, 1]);
     // Half-way up it is one metre wide along x, the turned one along z.
     assert_eq!(caster.round(vec3(0.6, 1.0, 0.0)), [1]);
+    // Of some of them: the others aren't there.
+    assert_eq!(Caster::of(&tableau, [1].into_iter()).round(vec3(0.0, 1.0, 0.0)), [1]);
     assert_eq!(caster.round(vec3(0.0, 1.0, 0.6)), [0]);
     assert!(caster.round(vec3(0.0, 2.5, 0.0)).is_empty());
 }

@@ -3,7 +3,7 @@
 use super::frames::progress_bar;
 use super::instant::{instant_text, unknown_moment};
 use super::{Failure, Voice, load_plan};
-use crate::findings::{Finding, Findings as Found, RULES, Rule, Severity, findings};
+use crate::findings::{Finding, Findings as Found, RULES, Rule, Severity, findings_shaken};
 use crate::plan::{Plan, nearest_word};
 use crate::staging::Run;
 use clap::Args;
@@ -26,6 +26,9 @@ pub struct Findings {
     /// Only this moment
     #[arg(long, value_name = "ID")]
     moment: Option<String>,
+    /// Also shake where everybody stands so many times, and say how sure each frame is; 200 tell it to about 3 %
+    #[arg(long, value_name = "N", default_value = "0", value_parser = clap::value_parser!(u32).range(0..=2000))]
+    shakes: u32,
     /// End with exit code 1 if a picture is lost
     #[arg(long)]
     strict: bool,
@@ -58,7 +61,8 @@ impl Findings {
         }
         let run = Run::new(plan);
         let bar = progress_bar(plan.frames.len(), voice);
-        let found = findings(&run, || bar.inc(1)).map_err(|error| Failure::Wrong(error.to_string()))?;
+        let found =
+            findings_shaken(&run, self.shakes, || bar.inc(1)).map_err(|error| Failure::Wrong(error.to_string()))?;
         bar.finish_and_clear();
         let found = match only {
             Some(id) => found.of_moment(plan, id),
@@ -102,9 +106,30 @@ fn report(plan: &Plan, found: &Found, colour: bool) -> String {
     ]
     .join(", ");
     if found.list.is_empty() {
-        return format!("nothing found to fix\n{CAUTION}\n");
+        text += "nothing found to fix\n";
     }
-    text + &format!("\n{sum}\n{CAUTION}\n")
+    text + &sureness(found) + &format!("\n{sum}\n{CAUTION}\n")
+}
+
+/// The least sure first, with a bar of tenths; those that are as good as safe in one line.
+fn sureness(found: &Found) -> String {
+    let Some(first) = found.sureness.first() else { return String::new() };
+    let mut each = found.sureness.clone();
+    each.sort_by(|a, b| a.sure.total_cmp(&b.sure));
+    let (safe, unsafe_ones): (Vec<_>, Vec<_>) = each.into_iter().partition(|it| it.sure >= 0.98);
+    let mut text =
+        format!("\nHow sure each frame is: {} tries, everybody up to 0.3 m, 20° and a second off\n", first.tries);
+    for it in unsafe_ones {
+        let tenths = (it.sure * 10.0).round() as usize;
+        let bar = "█".repeat(tenths) + &"░".repeat(10 - tenths);
+        let why = it.most_often.map_or(String::new(), |(rule, count)| format!("  {rule} in {count}"));
+        text += &format!("  {bar} {:>3.0} %  {}{why}\n", it.sure * 100.0, it.frame);
+    }
+    if !safe.is_empty() {
+        let ids: Vec<&str> = safe.iter().map(|it| it.frame.as_str()).collect();
+        text += &wrapped(&ids.join(", "), "  98 % and more: ", 17);
+    }
+    text
 }
 
 const CAUTION: &str =

@@ -1,6 +1,7 @@
 //! A finding: what, where, when, how bad, and what to do.
 
 use super::rule::Rule;
+use super::shaken::Sureness;
 use crate::plan::Plan;
 use serde::{Serialize, Serializer};
 use std::collections::BTreeMap;
@@ -43,6 +44,9 @@ pub struct Findings {
     pub risks: usize,
     pub notes: usize,
     pub list: Vec<Finding>,
+    /// Of each frame, in the plan's order; empty if none was shaken.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub sureness: Vec<Sureness>,
 }
 
 impl Severity {
@@ -99,12 +103,24 @@ impl Findings {
             key(a).cmp(&key(b)).then(a.at_s.unwrap_or(0.0).total_cmp(&b.at_s.unwrap_or(0.0)))
         });
         let count = |severity| list.iter().filter(|finding| finding.severity == severity).count();
-        Self { lost: count(Severity::Lost), risks: count(Severity::Risk), notes: count(Severity::Note), list }
+        Self {
+            lost: count(Severity::Lost),
+            risks: count(Severity::Risk),
+            notes: count(Severity::Note),
+            list,
+            sureness: vec![],
+        }
     }
 
     /// Those that have to do with one moment.
     pub fn of_moment(self, plan: &Plan, moment: &str) -> Self {
-        Self::new(plan, self.list.into_iter().filter(|finding| finding.moment == moment).collect())
+        let is_there = |id: &str| {
+            let frame = plan.frames.iter().find(|frame| frame.id == id);
+            frame.is_some_and(|frame| plan.moments[frame.moment.0].id == moment)
+        };
+        let sureness = self.sureness.into_iter().filter(|it| is_there(&it.frame)).collect();
+        let list = self.list.into_iter().filter(|finding| finding.moment == moment).collect();
+        Self { sureness, ..Self::new(plan, list) }
     }
 }
 

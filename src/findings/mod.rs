@@ -7,12 +7,14 @@ mod finding;
 mod frame;
 mod look;
 mod rule;
+mod shaken;
 mod team;
 mod words;
 
 pub use finding::{Finding, Findings, Severity};
 pub use look::{FaceLook, Look};
 pub use rule::{RULES, Rule, RuleFacts};
+pub use shaken::Sureness;
 
 use crate::optics::ComposeError;
 use crate::plan::Frame;
@@ -25,26 +27,43 @@ use rayon::prelude::*;
 /// # Errors
 /// A frame of which nobody is there and that has no aim of its own.
 pub fn findings(run: &Run, looked: impl Fn() + Sync) -> Result<Findings, ComposeError> {
-    let each: Vec<Result<(Vec<Finding>, Look), ComposeError>> = run
+    findings_shaken(run, 0, looked)
+}
+
+/// As [`findings`], and each frame shaken so many times; `looked` is called after each frame.
+///
+/// # Errors
+/// A frame of which nobody is there and that has no aim of its own.
+pub fn findings_shaken(run: &Run, tries: u32, looked: impl Fn() + Sync) -> Result<Findings, ComposeError> {
+    let each: Vec<Result<(Vec<Finding>, Look, Option<Sureness>), ComposeError>> = run
         .plan
         .frames
         .par_iter()
         .map(|frame| {
             let look = Look::new(run, frame)?;
             let found = frame::all(&look);
+            let sure = (tries > 0).then(|| shaken::how_sure(&look, lost_for_good(&found), tries));
             looked();
-            Ok((found, look))
+            Ok((found, look, sure))
         })
         .collect();
     let mut list = Vec::new();
     let mut looks = Vec::new();
+    let mut sureness = Vec::new();
     for one in each {
-        let (found, look) = one?;
+        let (found, look, sure) = one?;
         list.extend(found);
         looks.push(look);
+        sureness.extend(sure);
     }
     list.extend(team::all(run, &looks));
-    Ok(Findings::new(run.plan, list))
+    Ok(Findings { sureness, ..Findings::new(run.plan, list) })
+}
+
+/// What a frame is lost to wherever people stand.
+fn lost_for_good(found: &[Finding]) -> Option<Rule> {
+    let lost = found.iter().filter(|finding| finding.severity == Severity::Lost);
+    lost.map(|finding| finding.rule).find(|rule| !shaken::SHAKEN.contains(rule))
 }
 
 /// What is worth knowing about one frame, most serious first.

@@ -139,13 +139,18 @@ impl<'a> Caster<'a> {
         (reach_m, found)
     }
 
-    /// Blocks that hold a point, by their index into [`Tableau::solids`].
+    /// Its own blocks that hold a point, by their index into [`Tableau::solids`].
     pub fn round(&self, point: Vec3) -> Vec<usize> {
-        let holds = |solid: &&(usize, &Solid)| match &solid.1.shape {
-            Shape::Block(block) => super::cast::holds(block, solid.1.turned.inverse() * (point - solid.1.at)),
-            Shape::Mesh(_) => false,
+        let holds = |index: &u32| match self.tableau.solids.get(*index as usize) {
+            Some(Solid { shape: Shape::Block(block), at, turned, .. }) => {
+                super::cast::holds(block, turned.inverse() * (point - at))
+            }
+            _ => false,
         };
-        self.tableau.solids.iter().enumerate().filter(|one| holds(&one)).map(|(index, _)| index).collect()
+        let own = self.block_octets.iter().flat_map(|octet| octet.solids).filter(holds);
+        let mut holders: Vec<usize> = own.map(|index| index as usize).collect();
+        holders.sort_unstable();
+        holders
     }
 
     /// Names what is broken in the trees, if anything is.
