@@ -5,7 +5,11 @@ use serde_json::Value;
 
 fn findings(arguments: &[&str]) -> Command {
     let mut command = Command::cargo_bin("standpoint").expect("the program");
-    command.env("NO_COLOR", "1").current_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/scenes")).arg("findings").args(arguments);
+    command
+        .env("NO_COLOR", "1")
+        .current_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/scenes"))
+        .arg("findings")
+        .args(arguments);
     command
 }
 
@@ -27,14 +31,23 @@ fn scripts_read_json() {
     let count = |word: &str| list.iter().filter(|it| it["severity"] == word).count();
     assert_eq!(file["lost"], count("lost"));
     assert_eq!((&file["risks"], &file["notes"]), (&count("risk").into(), &count("note").into()));
-    let dark = list.iter().find(|it| it["rule"] == "face-dark" && it["frame"] == "ruben-waits").expect("the silhouette");
-    assert_eq!((&dark["moment"], &dark["photographer"], &dark["severity"]), (&"entrance".into(), &"second".into(), &"lost".into()));
+    let dark =
+        list.iter().find(|it| it["rule"] == "face-dark" && it["frame"] == "ruben-waits").expect("the silhouette");
+    assert_eq!(
+        (&dark["moment"], &dark["photographer"], &dark["severity"]),
+        (&"entrance".into(), &"second".into(), &"lost".into())
+    );
     assert!(dark["numbers"]["under_stops"].as_f64().is_some_and(|stops| stops > 3.0), "{dark}");
     assert!(file.get("sureness").is_none(), "nothing was shaken");
-    let shaken: Value = serde_json::from_str(&told(&["loft.ron", "--json", "--shakes", "10", "--moment", "kiss"])).expect("JSON");
+    let shaken: Value =
+        serde_json::from_str(&told(&["loft.ron", "--json", "--shakes", "10", "--moment", "kiss"])).expect("JSON");
     let sureness = shaken["sureness"].as_array().expect("a list");
     assert_eq!(sureness.len(), 2, "{shaken}");
-    assert!(sureness.iter().all(|it| it["tries"] == 10 && it["sure"].as_f64().is_some_and(|sure| (0.0..=1.0).contains(&sure))));
+    assert!(
+        sureness
+            .iter()
+            .all(|it| it["tries"] == 10 && it["sure"].as_f64().is_some_and(|sure| (0.0..=1.0).contains(&sure)))
+    );
 }
 
 #[test]

@@ -35,7 +35,7 @@ pub fn findings(run: &Run, looked: impl Fn() + Sync) -> Result<Findings, Compose
 /// # Errors
 /// A frame of which nobody is there and that has no aim of its own.
 pub fn findings_shaken(run: &Run, tries: u32, looked: impl Fn() + Sync) -> Result<Findings, ComposeError> {
-    let each: Vec<Result<(Vec<Finding>, Look, Option<Sureness>), ComposeError>> = run
+    let each: Vec<Result<Looked, ComposeError>> = run
         .plan
         .frames
         .par_iter()
@@ -44,20 +44,27 @@ pub fn findings_shaken(run: &Run, tries: u32, looked: impl Fn() + Sync) -> Resul
             let found = frame::all(&look);
             let sure = (tries > 0).then(|| shaken::how_sure(&look, lost_for_good(&found), tries));
             looked();
-            Ok((found, look, sure))
+            Ok(Looked { found, look, sure })
         })
         .collect();
     let mut list = Vec::new();
     let mut looks = Vec::new();
     let mut sureness = Vec::new();
     for one in each {
-        let (found, look, sure) = one?;
+        let Looked { found, look, sure } = one?;
         list.extend(found);
         looks.push(look);
         sureness.extend(sure);
     }
     list.extend(team::all(run, &looks));
     Ok(Findings { sureness, ..Findings::new(run.plan, list) })
+}
+
+/// What was found about one frame.
+struct Looked<'a> {
+    found: Vec<Finding>,
+    look: Look<'a>,
+    sure: Option<Sureness>,
 }
 
 /// What a frame is lost to wherever people stand.
