@@ -2,6 +2,7 @@
 
 use divan::{Bencher, black_box};
 use glam::Vec2;
+use standpoint::findings::{findings, findings_shaken, frame_findings};
 use standpoint::picture::mesh::{Onlooker, batches};
 use standpoint::picture::prepare_in;
 use standpoint::plan::{Frame, Plan, load};
@@ -66,6 +67,30 @@ fn the_whole_ceremony_at_30_hz(bencher: Bencher, guests: u32) {
     let run = Run::new(&plan);
     let steps = (plan.length_s() * 30.0) as u32;
     bencher.bench(|| (0..steps).map(|k| black_box(&run).figures(f64::from(k) / 30.0).len()).sum::<usize>());
+}
+
+/// All rules about one frame: what an edit of it costs.
+#[divan::bench(args = GUESTS)]
+fn findings_of_a_frame(bencher: Bencher, guests: u32) {
+    let plan = orchard(guests);
+    let run = Run::new(&plan);
+    bencher.bench(|| frame_findings(black_box(&run), kiss(&plan)).expect("somebody is there"));
+}
+
+/// All rules about all 23 frames and the team, on all cores.
+#[divan::bench(args = GUESTS, sample_count = 3, sample_size = 1)]
+fn findings_of_the_demo(bencher: Bencher, guests: u32) {
+    let plan = orchard(guests);
+    let run = Run::new(&plan);
+    bencher.bench(|| findings(black_box(&run), || ()).expect("somebody is there"));
+}
+
+/// The same, each frame shaken two hundred times.
+#[divan::bench(args = GUESTS, sample_count = 3, sample_size = 1)]
+fn findings_of_the_demo_shaken(bencher: Bencher, guests: u32) {
+    let plan = orchard(guests);
+    let run = Run::new(&plan);
+    bencher.bench(|| findings_shaken(black_box(&run), 200, || ()).expect("somebody is there"));
 }
 
 #[divan::bench(args = GUESTS)]
