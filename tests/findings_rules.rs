@@ -387,7 +387,7 @@ fn second(at: String, frames: &str) -> Words {
 
 fn found(rule: Rule, words: Words) -> Option<Finding> {
     let plan = words.plan();
-    let all = findings(&Run::new(&plan), || ()).expect("findings");
+    let all = findings(&Run::new(&plan), || ());
     all.list.into_iter().find(|finding| finding.rule == rule)
 }
 
@@ -466,6 +466,6 @@ fn each_rule_has_a_plan() {
     let cases = cases();
     let without: Vec<&str> =
         RULES.iter().filter(|facts| cases.iter().all(|case| case.0 != facts.rule)).map(|facts| facts.word).collect();
-    // Plans in which nobody is there are refused by the checks or told by them; see the test below.
-    assert_eq!(without, ["not-there"]);
+    // Nobody is there, or left: that is for variants (`findings_variants.rs`); as it is, such a plan is refused.
+    assert_eq!(without, ["not-there", "given-up", "never-happens"]);
 }

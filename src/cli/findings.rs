@@ -3,8 +3,8 @@
 use super::frames::progress_bar;
 use super::instant::{instant_text, unknown_moment};
 use super::{Failure, Voice, load_plan};
-use crate::findings::{Finding, Findings as Found, RULES, Rule, Severity, findings_shaken};
-use crate::plan::{Plan, nearest_word};
+use crate::findings::{Finding, Findings as Found, InVariant, RULES, Rule, Severity, findings_shaken, in_variant};
+use crate::plan::{Plan, Variant, nearest_word};
 use crate::staging::Run;
 use clap::Args;
 use serde::Serialize;
@@ -29,11 +29,14 @@ pub struct Findings {
     /// Also shake where everybody stands so many times, and say how sure each frame is; 200 tell it to about 3 %
     #[arg(long, value_name = "N", default_value = "0", value_parser = clap::value_parser!(u32).range(0..=2000))]
     shakes: u32,
+    /// What gets worse in a variant of the plan; `all` compares them
+    #[arg(long, value_name = "ID")]
+    variant: Option<String>,
     /// End with exit code 1 if a picture is lost
     #[arg(long)]
     strict: bool,
     /// Say what a rule looks for, and from when on; `all` lists them
-    #[arg(long, value_name = "RULE", conflicts_with_all = ["json", "moment", "strict"])]
+    #[arg(long, value_name = "RULE", conflicts_with_all = ["json", "moment", "strict", "variant"])]
     explain: Option<String>,
 }
 
@@ -44,6 +47,9 @@ struct FindingsFile {
     plan: String,
     #[serde(flatten)]
     found: Found,
+    /// Only with `--variant`.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    variants: Vec<InVariant>,
 }
 
 impl Findings {
@@ -59,10 +65,19 @@ impl Findings {
         if let Some(id) = only.filter(|id| !plan.moments.iter().any(|moment| moment.id == **id)) {
             return Err(Failure::Wrong(format!("--moment: {}", unknown_moment(plan, id))));
         }
+        let wanted = self.wanted_variants(plan)?;
         let run = Run::new(plan);
         let bar = progress_bar(plan.frames.len(), voice);
-        let found =
-            findings_shaken(&run, self.shakes, || bar.inc(1)).map_err(|error| Failure::Wrong(error.to_string()))?;
+        let found = findings_shaken(&run, self.shakes, || bar.inc(1));
+        bar.finish_and_clear();
+        let bar = progress_bar(wanted.len(), voice);
+        let varied = wanted.iter().map(|variant| {
+            bar.set_message(variant.id.clone());
+            let varied = in_variant(plan, &found, variant, self.shakes);
+            bar.inc(1);
+            varied
+        });
+        let variants: Vec<InVariant> = varied.collect();
         bar.finish_and_clear();
         let found = match only {
             Some(id) => found.of_moment(plan, id),
@@ -70,19 +85,76 @@ impl Findings {
         };
         if self.json {
             let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
-            let file = FindingsFile { format: 1, plan: name, found: found.clone() };
+            let file = FindingsFile { format: 1, plan: name, found: found.clone(), variants: variants.clone() };
             let text = serde_json::to_string_pretty(&file).map_err(|error| Failure::Machine(error.to_string()))?;
             println!("{text}");
         } else {
             let colour =
                 std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|set| set.is_empty());
-            print!("{}", report(plan, &found, colour));
+            print!(
+                "{}",
+                if variants.is_empty() {
+                    report(plan, &found, colour)
+                } else {
+                    compared(plan, &found, &variants, colour)
+                }
+            );
         }
-        match self.strict && found.lost > 0 {
+        let lost = variants.iter().map(|it| it.found.lost).chain([found.lost]).max();
+        match self.strict && lost > Some(0) {
             true => Err(Failure::Lost),
             false => Ok(()),
         }
     }
+}
+
+impl Findings {
+    fn wanted_variants<'p>(&self, plan: &'p Plan) -> Result<Vec<&'p Variant>, Failure> {
+        let known = || plan.variants.iter().map(|variant| variant.id.as_str());
+        match self.variant.as_deref() {
+            None => Ok(vec![]),
+            Some(_) if plan.variants.is_empty() => Err(Failure::Wrong(
+                "--variant: the plan has no variants; write some under `variants: [...]`, such as \
+                 `(id: \"late\", starts_later: \"30m\")`"
+                    .to_owned(),
+            )),
+            Some("all") => Ok(plan.variants.iter().collect()),
+            Some(id) => match plan.variants.iter().find(|variant| variant.id == id) {
+                Some(variant) => Ok(vec![variant]),
+                None => {
+                    let meant =
+                        nearest_word(id, known()).map_or(String::new(), |meant| format!("; did you mean `{meant}`?"));
+                    let all: Vec<&str> = known().collect();
+                    Err(Failure::Wrong(format!(
+                        "--variant: there is no variant `{id}`{meant}\nvariants: {}, all",
+                        all.join(", ")
+                    )))
+                }
+            },
+        }
+    }
+}
+
+/// A table of the variants, and below it what gets worse in each.
+fn compared(plan: &Plan, as_planned: &Found, variants: &[InVariant], colour: bool) -> String {
+    let wide = variants.iter().map(|it| it.variant.chars().count()).max().unwrap_or(0).max(10);
+    let mut text = format!("{:wide$}  lost  risks  notes  worse  better\n", "");
+    let row =
+        |name: &str, found: &Found| format!("{name:<wide$}  {:>4}  {:>5}  {:>5}", found.lost, found.risks, found.notes);
+    text += &format!("{}\n", row("as planned", as_planned));
+    for it in variants {
+        text += &format!("{}  {:>5}  {:>6}\n", row(&it.variant, &it.found), it.worse.len(), it.better);
+    }
+    for it in variants {
+        let name = if it.name.is_empty() { &it.variant } else { &it.name };
+        text += &format!("\n{name}\n");
+        let worse = it.worse.iter().filter_map(|place| it.found.list.get(*place));
+        text += &worse.map(|finding| one(plan, finding, colour)).collect::<String>();
+        if it.worse.is_empty() {
+            text += "  nothing gets worse than it is as planned\n";
+        }
+    }
+    text + &format!("\n{CAUTION}\n")
 }
 
 /// Grouped by moment, each with a sign and a word.

@@ -109,18 +109,23 @@ impl<'a> Look<'a> {
 
     /// Fills in which frame it is about.
     pub fn about(&self, finding: Finding) -> Finding {
-        Finding {
-            moment: self.plan.moments[self.frame.moment.0].id.clone(),
-            frame: self.frame.id.clone(),
-            photographer: self.plan.crew[self.plan.photographer_of(self.frame).0].id.clone(),
-            at_s: Some((self.at_s() * 10.0).round() / 10.0),
-            ..finding
-        }
+        about(self.plan, self.frame, finding)
     }
 
     /// A person's, photographer's or guest's name as sentences have it; of things the id.
     pub fn name_of(&self, id: &str) -> String {
         name_of(self.plan, id)
+    }
+}
+
+/// Fills in which frame a finding is about.
+pub fn about(plan: &Plan, frame: &Frame, finding: Finding) -> Finding {
+    Finding {
+        moment: plan.moments[frame.moment.0].id.clone(),
+        frame: frame.id.clone(),
+        photographer: plan.crew[plan.photographer_of(frame).0].id.clone(),
+        at_s: Some((plan.at_s(frame) * 10.0).round() / 10.0),
+        ..finding
     }
 }
 

@@ -9,76 +9,82 @@ mod look;
 mod rule;
 mod shaken;
 mod team;
+mod varied;
 mod words;
 
 pub use finding::{Finding, Findings, Severity};
 pub use look::{FaceLook, Look};
 pub use rule::{RULES, Rule, RuleFacts};
 pub use shaken::Sureness;
+pub use varied::{InVariant, in_variant};
 
-use crate::optics::ComposeError;
-use crate::plan::Frame;
+use crate::plan::{Frame, Plan};
 use crate::staging::Run;
 use rayon::prelude::*;
 
 /// Everything worth knowing about a plan, in the order of the ceremony, in each moment the most serious first. `looked` is
 /// called after each frame.
-///
-/// # Errors
-/// A frame of which nobody is there and that has no aim of its own.
-pub fn findings(run: &Run, looked: impl Fn() + Sync) -> Result<Findings, ComposeError> {
+pub fn findings(run: &Run, looked: impl Fn() + Sync) -> Findings {
     findings_shaken(run, 0, looked)
 }
 
-/// As [`findings`], and each frame shaken so many times; `looked` is called after each frame.
-///
-/// # Errors
-/// A frame of which nobody is there and that has no aim of its own.
-pub fn findings_shaken(run: &Run, tries: u32, looked: impl Fn() + Sync) -> Result<Findings, ComposeError> {
-    let each: Vec<Result<Looked, ComposeError>> = run
-        .plan
-        .frames
-        .par_iter()
-        .map(|frame| {
-            let look = Look::new(run, frame)?;
-            let found = frame::all(&look);
-            let sure = (tries > 0).then(|| shaken::how_sure(&look, lost_for_good(&found), tries));
-            looked();
-            Ok(Looked { found, look, sure })
-        })
-        .collect();
+/// As [`findings`], and each frame shaken so many times.
+pub fn findings_shaken(run: &Run, tries: u32, looked: impl Fn() + Sync) -> Findings {
+    let look = |frame| {
+        let looked_at = look_at(run, frame, tries);
+        looked();
+        looked_at
+    };
+    let each: Vec<Looked> = run.plan.frames.par_iter().map(look).collect();
     let mut list = Vec::new();
     let mut looks = Vec::new();
     let mut sureness = Vec::new();
-    for one in each {
-        let Looked { found, look, sure } = one?;
+    for Looked { found, look, sure } in each {
         list.extend(found);
-        looks.push(look);
+        looks.extend(look);
         sureness.extend(sure);
     }
     list.extend(team::all(run, &looks));
-    Ok(Findings { sureness, ..Findings::new(run.plan, list) })
+    Findings { sureness, ..Findings::new(run.plan, list) }
+}
+
+/// What is worth knowing about one frame, most serious first.
+pub fn frame_findings(run: &Run, frame: &Frame) -> Vec<Finding> {
+    let mut found = look_at(run, frame, 0).found;
+    found.sort_by_key(|finding| finding.severity);
+    found
 }
 
 /// What was found about one frame.
 struct Looked<'a> {
     found: Vec<Finding>,
-    look: Look<'a>,
+    /// `None` if nobody of it is there.
+    look: Option<Look<'a>>,
     sure: Option<Sureness>,
+}
+
+fn look_at<'a>(run: &'a Run<'a>, frame: &'a Frame, tries: u32) -> Looked<'a> {
+    match Look::new(run, frame) {
+        Ok(look) => {
+            let found = frame::all(&look);
+            let sure = (tries > 0).then(|| shaken::how_sure(&look, lost_for_good(&found), tries));
+            Looked { found, look: Some(look), sure }
+        }
+        Err(error) => Looked { found: vec![nobody_there(run.plan, frame, &error.to_string())], look: None, sure: None },
+    }
+}
+
+fn nobody_there(plan: &Plan, frame: &Frame, error: &str) -> Finding {
+    let finding = Finding::new(Rule::NotThere, Severity::Lost, error);
+    look::about(plan, frame, finding.remedy("take the frame when they are there"))
+}
+
+fn crew_of(plan: &Plan, frame: &Frame) -> String {
+    look::crew_name(plan, plan.photographer_of(frame))
 }
 
 /// What a frame is lost to wherever people stand.
 fn lost_for_good(found: &[Finding]) -> Option<Rule> {
     let lost = found.iter().filter(|finding| finding.severity == Severity::Lost);
     lost.map(|finding| finding.rule).find(|rule| !shaken::SHAKEN.contains(rule))
-}
-
-/// What is worth knowing about one frame, most serious first.
-///
-/// # Errors
-/// Nobody of the frame is there and it has no aim of its own.
-pub fn frame_findings(run: &Run, frame: &Frame) -> Result<Vec<Finding>, ComposeError> {
-    let mut found = frame::all(&Look::new(run, frame)?);
-    found.sort_by_key(|finding| finding.severity);
-    Ok(found)
 }

@@ -41,6 +41,8 @@ pub enum Rule {
     KeepOutEntered,
     EscapeRoute,
     BodyFails,
+    GivenUp,
+    NeverHappens,
 }
 
 /// A rule as it is explained.
@@ -71,7 +73,7 @@ const fn rule(
 }
 
 /// All rules: from which value on a note, a risk, lost.
-pub const RULES: [RuleFacts; 36] = [
+pub const RULES: [RuleFacts; 38] = [
     rule(
         Rule::NotThere,
         "not-there",
@@ -360,6 +362,22 @@ pub const RULES: [RuleFacts; 36] = [
         "frames that come too soon after one with the other lens",
         "a lens takes 20 s to change: our own; two bodies each because one fails: common practice, no source",
     ),
+    rule(
+        Rule::GivenUp,
+        "given-up",
+        "in a variant nobody is left to take a frame",
+        [NEVER, NEVER, 1.0],
+        "frames",
+        "a plain fact of the variant",
+    ),
+    rule(
+        Rule::NeverHappens,
+        "never-happens",
+        "in a variant what a frame waits for doesn't happen",
+        [NEVER, NEVER, 1.0],
+        "frames",
+        "a plain fact of the variant; in the plan as it is it stops the program",
+    ),
 ];
 
 impl Rule {
@@ -394,7 +412,7 @@ mod tests {
         let rules: BTreeSet<Rule> = RULES.iter().map(|facts| facts.rule).collect();
         assert_eq!((words.len(), rules.len()), (RULES.len(), RULES.len()));
         // The last of the enum: its number says how many there are.
-        assert_eq!(Rule::BodyFails as usize + 1, RULES.len());
+        assert_eq!(Rule::NeverHappens as usize + 1, RULES.len());
         for facts in &RULES {
             assert_eq!(facts.rule.facts().word, facts.word);
             assert_eq!(Rule::of_word(facts.word), Some(facts.rule));

@@ -39,6 +39,7 @@ record! {
         crew: Vec<PhotographerFile>,
         standpoints: Vec<StandpointFile>,
         frames: Vec<FrameFile>,
+        variants: Vec<VariantFile>,
     }
 }
 
@@ -236,6 +237,7 @@ record! { CueFile as "Cue" {
     gesture: Option<GestureFile>,
     holds: Option<Word>,
     leaves: Option<bool>,
+    only_in: Option<String>,
 } }
 
 record! { KitFile as "Kit" {
@@ -302,6 +304,16 @@ record! { FrameFile as "Frame" {
     note: Option<String>,
 } }
 
+record! { VariantFile as "Variant" {
+    id: Option<String>,
+    name: Option<String>,
+    starts_later: Option<TimeFile>,
+    sky: Option<Word>,
+    skips: Option<Names>,
+    fails: Option<Names>,
+    without: Option<Names>,
+} }
+
 record! { PartFile as "Stretch" {
     moment: Option<String>,
     from: Option<TimeFile>,
@@ -347,6 +359,7 @@ mod tests {
         StandpointFile::FIELDS,
         FrameFile::FIELDS,
         AimPointFile::FIELDS,
+        VariantFile::FIELDS,
     ];
 
     #[test]

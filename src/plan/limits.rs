@@ -29,6 +29,7 @@ pub const PEOPLE: Count = Count { what: "people", most: 500 };
 /// In all blocks together; every one may become a figure.
 pub const SEATS: Count = Count { what: "seats", most: 5000 };
 pub const FRAMES: Count = Count { what: "frames", most: 500 };
+pub const VARIANTS: Count = Count { what: "variants", most: 20 };
 pub const STANDPOINTS: Count = Count { what: "standpoints", most: 500 };
 pub const MOMENTS: Count = Count { what: "moments", most: 100 };
 /// In all moments together.

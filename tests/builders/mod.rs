@@ -54,6 +54,7 @@ pub fn lawn() -> Plan {
         crew: vec![],
         standpoints: vec![],
         frames: vec![],
+        variants: vec![],
     }
 }
 

@@ -3,9 +3,9 @@
 use crate::findings::finding::{Finding, Severity};
 use crate::findings::look::{Look, crew_name, short_name};
 use crate::findings::rule::Rule;
-use crate::findings::words::{and, length, mm};
+use crate::findings::words::{and, length, mm, owns};
 use crate::optics::{Remark, framing};
-use crate::plan::{Lens, PersonIx, ShotSize};
+use crate::plan::{Lens, PersonIx, PhotographerIx, ShotSize};
 
 pub fn findings(look: &Look) -> Vec<Finding> {
     let mut found = Vec::new();
@@ -106,12 +106,16 @@ fn with_lens(look: &Look, wanted_m: f64, otherwise: &str) -> String {
     if let Some(lens) = carried {
         return format!("the {} would do at {asked_mm}, or {otherwise}", lens.id);
     }
-    if let Some(lens) = lenses.iter().find(|lens| does(lens)) {
-        return format!(
-            "the {}, which {} doesn’t carry, would do at {asked_mm}, or {otherwise}",
-            lens.id,
-            crew_name(look.plan, look.plan.photographer_of(look.frame))
-        );
+    let crew = (0..look.plan.crew.len()).map(PhotographerIx);
+    for other in crew {
+        let lens = look.plan.crew[other.0].carries.iter().map(|pair| &lenses[pair.lens]).find(|lens| does(lens));
+        if let Some(lens) = lens {
+            return format!(
+                "{} {} would do at {asked_mm}, or {otherwise}",
+                owns(&crew_name(look.plan, other)),
+                lens.id
+            );
+        }
     }
     let which = if wanted_m > drawn_m { "longer" } else { "shorter" };
     format!("{otherwise}; a {which} lens ({asked_mm}) is in nobody’s bag")

@@ -25,11 +25,6 @@ fn of_photographer(plan: &Plan, ix: PhotographerIx, looks: &[Look]) -> Option<Fi
         photographer: plan.crew[ix.0].id.clone(),
         ..Finding::new(Rule::BodyFails, severity, sentence)
     };
-    let bodies = &plan.crew[ix.0].carries;
-    if bodies.iter().all(|pair| pair.body == bodies[0].body) {
-        let sentence = format!("{name} carries one body: if it fails, all {} frames are lost", own.len());
-        return Some(finding(Severity::Risk, sentence).with("frames", own.len() as f64).remedy("carry a second body"));
-    }
     let (mut lens, mut since_s, mut changes) = (first.frame.with.lens, f64::NEG_INFINITY, 0);
     let mut too_soon = Vec::new();
     for look in &own {
@@ -43,15 +38,32 @@ fn of_photographer(plan: &Plan, ix: PhotographerIx, looks: &[Look]) -> Option<Fi
         }
         since_s = look.at_s();
     }
-    let severity = Rule::BodyFails.severity(too_soon.len() as f64)?;
-    let sentence = format!(
-        "if a body of {name} fails, it takes {changes} lens {}, and {} {} too soon after a frame with another one",
-        if changes == 1 { "change" } else { "changes" },
-        too_soon.join(", "),
-        if too_soon.len() == 1 { "comes" } else { "come" }
-    );
+    let carries = &plan.crew[ix.0].carries;
+    let one_body = carries.iter().all(|pair| pair.body == carries[0].body);
+    let changed = format!("{changes} lens {}", if changes == 1 { "change" } else { "changes" });
+    let too_late = match &too_soon[..] {
+        [] => String::new(),
+        [one] => format!(", and {one} comes too soon after a frame with another one"),
+        all => format!(", and {} come too soon after a frame with another one", all.join(", ")),
+    };
+    let (severity, sentence) = match one_body {
+        true => (
+            Severity::Risk,
+            format!(
+                "{name} has one body: it takes {changed}{too_late}; if it fails, all {} frames are lost",
+                own.len()
+            ),
+        ),
+        false => (
+            Rule::BodyFails.severity(too_soon.len() as f64)?,
+            format!("if a body of {name} fails, it takes {changed}{too_late}"),
+        ),
+    };
     let finding = finding(severity, sentence).with("frames", too_soon.len() as f64).with("changes", f64::from(changes));
-    Some(finding.remedy("agree beforehand which of them to let go, or to give to the other photographer"))
+    Some(finding.remedy(match (one_body, too_soon.is_empty()) {
+        (true, true) => "carry a second body",
+        _ => "agree beforehand which of them to let go, or to give to the other photographer",
+    }))
 }
 
 /// Whether a lens gives the picture on the body that is left, which may as well be the other one.

@@ -21,10 +21,11 @@ pub enum Kin {
     Frames,
     Bodies,
     Lenses,
+    Variants,
 }
 
 impl Kin {
-    pub const ALL: [Kin; 10] = [
+    pub const ALL: [Kin; 11] = [
         Kin::People,
         Kin::Crew,
         Kin::Fixtures,
@@ -35,6 +36,7 @@ impl Kin {
         Kin::Frames,
         Kin::Bodies,
         Kin::Lenses,
+        Kin::Variants,
     ];
 
     /// Can be looked at, stood at or seen: these share one set of ids.
@@ -53,6 +55,7 @@ impl Kin {
             Kin::Frames => (None, "frames"),
             Kin::Bodies => (Some("kit"), "bodies"),
             Kin::Lenses => (Some("kit"), "lenses"),
+            Kin::Variants => (None, "variants"),
         }
     }
 
@@ -68,6 +71,7 @@ impl Kin {
             Kin::Frames => "frame",
             Kin::Bodies => "body",
             Kin::Lenses => "lens",
+            Kin::Variants => "variant",
         }
     }
 }
@@ -130,6 +134,7 @@ impl<'p> Checker<'p> {
         self.collect(Kin::Moments, top, ids(file.moments.iter().map(|x| &x.id).collect()));
         self.collect(Kin::Standpoints, top, ids(file.standpoints.iter().map(|x| &x.id).collect()));
         self.collect(Kin::Frames, top, ids(file.frames.iter().map(|x| &x.id).collect()));
+        self.collect(Kin::Variants, top, ids(file.variants.iter().map(|x| &x.id).collect()));
         if let Some(kit) = &file.kit {
             self.collect(Kin::Bodies, top, ids(kit.bodies.iter().map(|x| &x.id).collect()));
             self.collect(Kin::Lenses, top, ids(kit.lenses.iter().map(|x| &x.id).collect()));

@@ -13,6 +13,7 @@ mod people;
 mod presence;
 mod shapes;
 mod start;
+mod variants;
 mod venue;
 
 use super::Plan;
@@ -58,7 +59,7 @@ pub fn check(file: &PlanFile, parsed: &Parsed, text: &str) -> Result<(Plan, Vec<
         (true, false) => venue.name.clone(),
         (true, true) => "A wedding".to_owned(),
     };
-    let plan = Plan {
+    let mut plan = Plan {
         title,
         units: check.unit,
         place,
@@ -73,12 +74,14 @@ pub fn check(file: &PlanFile, parsed: &Parsed, text: &str) -> Result<(Plan, Vec<
         crew,
         standpoints,
         frames,
+        variants: vec![],
     };
     // What stands in what can only be said of a plan whose parts are known.
     if check.problems.iter().all(|problem| problem.kind != ProblemKind::TooMuch) {
         check.overlaps(&plan, top);
         check.presence(&plan, top);
     }
+    plan.variants = check.variants(file, top, &mut plan.moments);
     match check.problems.is_empty() && parsed.problems.is_empty() {
         true => Ok((plan, check.remarks)),
         false => Err(check.problems),
@@ -94,6 +97,7 @@ impl<'p> Checker<'p> {
             ("crew", file.crew.len(), limits::CREW),
             ("standpoints", file.standpoints.len(), limits::STANDPOINTS),
             ("frames", file.frames.len(), limits::FRAMES),
+            ("variants", file.variants.len(), limits::VARIANTS),
         ];
         for (list, number, limit) in lists {
             self.count(top.field(list), number, limit);

@@ -10,11 +10,13 @@ mod cameras;
 mod ceremony;
 mod people;
 mod place;
+mod variants;
 
 pub use cameras::*;
 pub use ceremony::*;
 pub use people::*;
 pub use place::*;
+pub use variants::*;
 
 use jiff::ZonedDateTime;
 
@@ -66,6 +68,8 @@ pub struct Plan {
     pub crew: Vec<Photographer>,
     pub standpoints: Vec<Standpoint>,
     pub frames: Vec<Frame>,
+    /// What may come differently on the day; none of it is in the rest of the plan.
+    pub variants: Vec<Variant>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
