@@ -50,6 +50,36 @@ fn scripts_read_json() {
     );
 }
 
+/// A row a moment and a column a photographer; as text, with how sure each frame is.
+#[test]
+fn coverage_is_told_by_moment_and_photographer() {
+    let file: Value = serde_json::from_str(&told(&["chapel.ron", "--json", "--coverage"])).expect("JSON");
+    let rows = file["coverage"].as_array().expect("a table");
+    let moments: Vec<&str> = rows.iter().filter_map(|row| row["moment"].as_str()).collect();
+    assert!(moments.contains(&"vows-astrid") && moments.contains(&"hymn"), "{moments:?}");
+    assert!(rows.iter().all(|row| row["by"].as_array().is_some_and(|by| by.len() == 2)));
+    let frames = rows
+        .iter()
+        .flat_map(|row| row["by"].as_array().into_iter().flatten())
+        .map(|by| by["frames"].as_array().map_or(0, Vec::len));
+    assert_eq!(frames.sum::<usize>(), 24);
+    insta::assert_snapshot!(told(&["chapel.ron", "--coverage", "--shakes", "100", "--moment", "vows-astrid"]));
+}
+
+#[test]
+fn variants_are_compared() {
+    insta::assert_snapshot!(told(&["loft.ron", "--variant", "celebrant-stays"]));
+    let file: Value = serde_json::from_str(&told(&["loft.ron", "--json", "--variant", "all"])).expect("JSON");
+    let variants = file["variants"].as_array().expect("variants");
+    assert_eq!(variants.len(), 5);
+    let alone = variants.iter().find(|it| it["variant"] == "second-alone").expect("the variant");
+    assert!(
+        alone["lost"].as_u64() > file["lost"].as_u64()
+            && alone["worse"].as_array().is_some_and(|worse| worse.len() > 10),
+        "{alone}"
+    );
+}
+
 #[test]
 fn strict_ends_with_1_where_a_picture_is_lost() {
     findings(&["loft.ron", "--strict"]).assert().code(1);
@@ -73,6 +103,7 @@ fn slips_are_told_with_what_would_do() {
     let all = [
         refused(&["--explain", "face-hiden"]),
         refused(&["orchard.ron", "--moment", "vow-noor"]),
+        refused(&["orchard.ron", "--variant", "late-alone"]),
         refused(&["orchard.ron", "--shakes", "100000"]),
         refused(&[]),
     ];

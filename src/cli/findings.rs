@@ -3,7 +3,10 @@
 use super::frames::progress_bar;
 use super::instant::{instant_text, unknown_moment};
 use super::{Failure, Voice, load_plan};
-use crate::findings::{Finding, Findings as Found, InVariant, RULES, Rule, Severity, findings_shaken, in_variant};
+use crate::findings::{
+    Finding, Findings as Found, FrameCoverage, InVariant, MomentCoverage, RULES, Rule, Severity, coverage,
+    findings_shaken, in_variant,
+};
 use crate::plan::{Plan, Variant, nearest_word};
 use crate::staging::Run;
 use clap::Args;
@@ -29,6 +32,9 @@ pub struct Findings {
     /// Also shake where everybody stands so many times, and say how sure each frame is; 200 tell it to about 3 %
     #[arg(long, value_name = "N", default_value = "0", value_parser = clap::value_parser!(u32).range(0..=2000))]
     shakes: u32,
+    /// Also show who has what of each moment: wide or tight, of whom, and how sure
+    #[arg(long)]
+    coverage: bool,
     /// What gets worse in a variant of the plan; `all` compares them
     #[arg(long, value_name = "ID")]
     variant: Option<String>,
@@ -36,7 +42,7 @@ pub struct Findings {
     #[arg(long)]
     strict: bool,
     /// Say what a rule looks for, and from when on; `all` lists them
-    #[arg(long, value_name = "RULE", conflicts_with_all = ["json", "moment", "strict", "variant"])]
+    #[arg(long, value_name = "RULE", conflicts_with_all = ["json", "moment", "strict", "variant", "coverage"])]
     explain: Option<String>,
 }
 
@@ -47,6 +53,9 @@ struct FindingsFile {
     plan: String,
     #[serde(flatten)]
     found: Found,
+    /// Only with `--coverage`.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    coverage: Vec<MomentCoverage>,
     /// Only with `--variant`.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     variants: Vec<InVariant>,
@@ -79,16 +88,28 @@ impl Findings {
         });
         let variants: Vec<InVariant> = varied.collect();
         bar.finish_and_clear();
+        let table = if self.coverage { coverage(plan, &found) } else { vec![] };
+        let table: Vec<MomentCoverage> =
+            table.into_iter().filter(|row| only.is_none_or(|id| row.moment == id)).collect();
         let found = match only {
             Some(id) => found.of_moment(plan, id),
             None => found,
         };
         if self.json {
             let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
-            let file = FindingsFile { format: 1, plan: name, found: found.clone(), variants: variants.clone() };
+            let file = FindingsFile {
+                format: 1,
+                plan: name,
+                found: found.clone(),
+                coverage: table,
+                variants: variants.clone(),
+            };
             let text = serde_json::to_string_pretty(&file).map_err(|error| Failure::Machine(error.to_string()))?;
             println!("{text}");
         } else {
+            if self.coverage {
+                print!("{}", in_columns(plan, &table));
+            }
             let colour =
                 std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|set| set.is_empty());
             print!(
@@ -133,6 +154,38 @@ impl Findings {
             },
         }
     }
+}
+
+/// A column for each photographer, a line for each frame.
+fn in_columns(plan: &Plan, table: &[MomentCoverage]) -> String {
+    let cell = |frame: &FrameCoverage| {
+        let of = if frame.of.is_empty() { String::new() } else { format!(": {}", frame.of.join(", ")) };
+        let sure = frame.sure.map_or(String::new(), |sure| format!(" {:.0} %", sure * 100.0));
+        format!("{}{:<5} {}{of}{sure}", if frame.lost { "✕ " } else { "  " }, frame.size, frame.id)
+    };
+    let first = table.iter().map(|row| row.name.chars().count()).max().unwrap_or(0);
+    let wide = |crew: usize| {
+        let cells = table.iter().filter_map(|row| row.by.get(crew)).flat_map(|by| &by.frames).map(cell);
+        cells.map(|text| text.chars().count()).max().unwrap_or(0).max(10)
+    };
+    let widths: Vec<usize> = (0..plan.crew.len()).map(wide).collect();
+    let line = |name: &str, cells: Vec<String>| {
+        let cells: Vec<String> = cells.iter().zip(&widths).map(|(text, wide)| format!("{text:<wide$}")).collect();
+        format!("{name:<first$}  {}", cells.join("  ")).trim_end().to_owned() + "\n"
+    };
+    let mut text = line("", plan.crew.iter().map(|it| format!("  {}", it.role)).collect());
+    for row in table {
+        let lines = row.by.iter().map(|by| by.frames.len()).max().unwrap_or(0).max(1);
+        for number in 0..lines {
+            let cells = row
+                .by
+                .iter()
+                .map(|by| by.frames.get(number).map_or(if number == 0 { "  –" } else { "" }.to_owned(), cell))
+                .collect();
+            text += &line(if number == 0 { &row.name } else { "" }, cells);
+        }
+    }
+    text + "\n"
 }
 
 /// A table of the variants, and below it what gets worse in each.

@@ -3,6 +3,7 @@
 //! Every rule is a pure function of one frame's [`Look`], or of the whole [`Run`]; its thresholds stand in [`RULES`]. Planning
 //! aid: meter on the day, and mind that people don't stand where a plan puts them.
 
+mod coverage;
 mod finding;
 mod frame;
 mod look;
@@ -12,6 +13,7 @@ mod team;
 mod varied;
 mod words;
 
+pub use coverage::{CrewCoverage, FrameCoverage, MomentCoverage, coverage};
 pub use finding::{Finding, Findings, Severity};
 pub use look::{FaceLook, Look};
 pub use rule::{RULES, Rule, RuleFacts};
