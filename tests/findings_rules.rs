@@ -354,6 +354,13 @@ fn cases() -> Vec<Case> {
             7.5,
         ),
         (
+            Rule::WontGo,
+            |x| Words { people: format!(r#"(id: "cy", name: "Cy Ost", at: ({x}, 5)),"#), ..Words::default() },
+            1.5,
+            0.1,
+        ),
+        (Rule::NotOnKit, |iso| frame(format!(r#"of: "ada", shot_size: half, iso: {iso:.0}"#)), 12800.0, 51200.0),
+        (
             Rule::BodyFails,
             |after_s| Words {
                 frames: format!(
@@ -445,6 +452,7 @@ fn off_threshold(rule: Rule, finding: &Finding, between: [f64; 2]) -> Option<Str
         Rule::FaceDark => ("under_stops", 0.02),
         Rule::FaceBright => ("over_stops", 0.02),
         Rule::SplitLight => ("sunlit_share", 0.9),
+        Rule::NotOnKit => ("off", 0.01),
         Rule::TopLight => ("sun_elevation_deg", 0.1),
         Rule::Clutter => ("share", 0.01),
         Rule::KeepOutSeen | Rule::CrewSeen => ("share", 0.001),

@@ -70,6 +70,9 @@ impl Findings {
         let Some(path) = &self.plan else { return Ok(()) };
         let loaded = load_plan(path, Voice { quiet: true, ..voice })?;
         let plan = &loaded.plan;
+        for remark in &loaded.remarks {
+            voice.say(format_args!("{}:{}: {}", remark.line, remark.column, remark.message));
+        }
         let only = self.moment.as_deref();
         if let Some(id) = only.filter(|id| !plan.moments.iter().any(|moment| moment.id == **id)) {
             return Err(Failure::Wrong(format!("--moment: {}", unknown_moment(plan, id))));

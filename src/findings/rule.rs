@@ -43,6 +43,8 @@ pub enum Rule {
     BodyFails,
     GivenUp,
     NeverHappens,
+    WontGo,
+    NotOnKit,
 }
 
 /// A rule as it is explained.
@@ -73,7 +75,7 @@ const fn rule(
 }
 
 /// All rules: from which value on a note, a risk, lost.
-pub const RULES: [RuleFacts; 38] = [
+pub const RULES: [RuleFacts; 40] = [
     rule(
         Rule::NotThere,
         "not-there",
@@ -378,6 +380,22 @@ pub const RULES: [RuleFacts; 38] = [
         "frames",
         "a plain fact of the variant; in the plan as it is it stops the program",
     ),
+    rule(
+        Rule::WontGo,
+        "wont-go",
+        "people walk into each other or into things, or stand where a photographer should",
+        [NEVER, 1.0, NEVER],
+        "times",
+        "as the run of the ceremony works out",
+    ),
+    rule(
+        Rule::NotOnKit,
+        "not-on-kit",
+        "aperture, shutter, ISO or focal length asked for is not on the lens or the body",
+        [0.05, 0.5, NEVER],
+        "stops, or the ratio of focal lengths as a logarithm",
+        "the frame is looked at with the nearest there is; half a stop shows: our own",
+    ),
 ];
 
 impl Rule {
@@ -412,7 +430,7 @@ mod tests {
         let rules: BTreeSet<Rule> = RULES.iter().map(|facts| facts.rule).collect();
         assert_eq!((words.len(), rules.len()), (RULES.len(), RULES.len()));
         // The last of the enum: its number says how many there are.
-        assert_eq!(Rule::NeverHappens as usize + 1, RULES.len());
+        assert_eq!(Rule::NotOnKit as usize + 1, RULES.len());
         for facts in &RULES {
             assert_eq!(facts.rule.facts().word, facts.word);
             assert_eq!(Rule::of_word(facts.word), Some(facts.rule));

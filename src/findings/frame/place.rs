@@ -50,6 +50,10 @@ pub fn findings(look: &Look) -> Vec<Finding> {
                 format!("{} is too long to hold {} of everyone", mm(*asked_m), framing(*size).words),
             )
             .map(|it| it.remedy(with_lens(look, *would_hold_m, "step back"))),
+            Remark::AskedFocalNotOnLens { asked_m, drawn_m, .. } => not_on_kit(look, (asked_m / drawn_m).ln(), remark),
+            Remark::ApertureNotOnLens { asked, drawn, .. } => not_on_kit(look, 2.0 * (asked / drawn).log2(), remark),
+            Remark::ShutterNotOnBody { asked_s, drawn_s } => not_on_kit(look, (asked_s / drawn_s).log2(), remark),
+            Remark::IsoNotOnBody { asked, drawn } => not_on_kit(look, (asked / drawn).log2(), remark),
             _ => None,
         });
     }
@@ -65,6 +69,11 @@ pub fn findings(look: &Look) -> Vec<Finding> {
         );
     }
     found
+}
+
+fn not_on_kit(look: &Look, off: f64, remark: &Remark) -> Option<Finding> {
+    look.finding(Rule::NotOnKit, off.abs(), || remark.to_string())
+        .map(|it| it.with("off", off).remedy("plan the frame with what is there, or bring what has it"))
 }
 
 fn nearest_focus(look: &Look, name: &str, distance_m: f64, nearest_m: f64) -> Option<Finding> {

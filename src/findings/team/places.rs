@@ -6,8 +6,8 @@ use crate::findings::look::crew_name;
 use crate::findings::rule::Rule;
 use crate::findings::words::{and, length};
 use crate::plan::{Plan, Standpoint};
-use crate::staging::Run;
 use crate::staging::run::Move;
+use crate::staging::{Hitch, Run, What};
 
 /// Shorter together than this is passing by.
 const TOGETHER_S: f64 = 5.0;
@@ -17,10 +17,23 @@ const BODY_M: f32 = 0.3;
 pub fn findings(run: &Run) -> Vec<Finding> {
     let plan = run.plan;
     let mut found: Vec<Finding> = run.moves.iter().filter_map(|it| late(run, it)).collect();
+    found.extend(run.hitches().iter().filter_map(|hitch| wont_go(plan, hitch)));
     found.extend(same_place(plan));
     found.extend(escape_routes(plan));
     found.extend(run.moves.iter().filter_map(|it| through_keep_out(plan, it)));
     found
+}
+
+/// What the run of the ceremony stumbles over; being late has a rule of its own.
+fn wont_go(plan: &Plan, hitch: &Hitch) -> Option<Finding> {
+    if matches!(hitch.what, What::Late { .. }) {
+        return None;
+    }
+    let moment = plan.moments.iter().rev().find(|moment| moment.start_s <= hitch.at_s + 1e-6);
+    let finding =
+        Finding::new(Rule::WontGo, Rule::WontGo.severity(1.0)?, hitch.what.to_string()).remedy(hitch.what.help());
+    let at_s = Some((hitch.at_s * 10.0).round() / 10.0);
+    Some(Finding { moment: moment.map_or(String::new(), |it| it.id.clone()), at_s, ..finding })
 }
 
 /// Too late for a stretch; lost where a frame is due before.
