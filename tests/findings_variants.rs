@@ -117,7 +117,8 @@ fn the_orchards_variants() {
         plan.frames.iter().filter(|frame| plan.photographer_of(frame).0 == 1).count()
     );
     assert_eq!(worse(&alone, Rule::ListenerUncovered).len(), 1, "the second had Noor's face");
-    assert!(!worse(&found("tablet"), Rule::FaceHidden).is_empty());
+    let tablet = found("tablet");
+    assert!(worse(&tablet, Rule::FaceHidden).iter().any(|it| it.frame == "kiss-aisle"), "{:?}", tablet.worse);
     assert!(worse(&found("long-lens-fails"), Rule::FocalMissing).len() >= 8);
     assert!(found("clouds").worse.is_empty());
 }
