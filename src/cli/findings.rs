@@ -228,7 +228,7 @@ fn report(plan: &Plan, found: &Found, colour: bool) -> String {
     }
     let count = |number: usize, one: &str, many: &str| format!("{number} {}", if number == 1 { one } else { many });
     let sum = [
-        count(found.lost, "picture lost", "lost"),
+        count(found.lost, "lost", "lost"),
         count(found.risks, "risk", "risks"),
         count(found.notes, "note", "notes"),
     ]
