@@ -227,12 +227,9 @@ fn report(plan: &Plan, found: &Found, colour: bool) -> String {
         text += &one(plan, finding, colour);
     }
     let count = |number: usize, one: &str, many: &str| format!("{number} {}", if number == 1 { one } else { many });
-    let sum = [
-        count(found.lost, "lost", "lost"),
-        count(found.risks, "risk", "risks"),
-        count(found.notes, "note", "notes"),
-    ]
-    .join(", ");
+    let sum =
+        [count(found.lost, "lost", "lost"), count(found.risks, "risk", "risks"), count(found.notes, "note", "notes")]
+            .join(", ");
     if found.list.is_empty() {
         text += "nothing found to fix\n";
     }
