@@ -195,3 +195,25 @@ fn one_lamp_twice_as_far_is_two_stops() {
     let expected = ((4.0 - offset_m) / (2.0 - offset_m)) * ((4.0 - offset_m) / (2.0 - offset_m));
     assert!((near / far / expected - 1.0).abs() < 0.08, "{near} {far} {expected}");
 }
+
+/// Beyond the polar circle (pvlib 0.16.1: Tromsø, 22 June 2025, 00:30, apparent elevation 3.349°, azimuth 356.295°; on 21 December at
+/// noon −3.144°): the midnight sun stands in a frame that looks north, and in none in winter.
+#[test]
+fn the_midnight_sun_is_ahead_and_the_polar_night_has_none() {
+    let ahead = |start: &str, bearing: f64| {
+        let text = format!(
+            r#"Plan(format: 1, place: (latitude: 69.6492, longitude: 18.9553, bearing: {bearing}), start: "{start}[Europe/Oslo]", sky: clear,
+            people: [(id: "ada", name: "Ada Lind", stature: 1.7, at: (0, 0))],
+            moments: [(id: "vows", length: 120, cues: [(who: "ada", faces: (0, 50), looks: (0, 50))])],
+            standpoints: [(id: "aisle-end", photographer: "lead", at: (0, 5), height: 1.2, during: ["vows"])],
+            frames: [(id: "frame", moment: "vows", after: 0, standpoint: "aisle-end", of: "ada", with: "24-70", focal_mm: 35, shot_size: full)])"#
+        );
+        let plan = rehearse(read(&text).unwrap_or_else(|problems| panic!("{:#?}", problems.list))).0;
+        found(&plan, Rule::SunAhead)
+    };
+    let north = ahead("2025-06-22T00:30", 356.3).expect("the midnight sun");
+    assert_eq!(north.numbers["outside_deg"], 0.0, "{north:?}");
+    assert!(north.sentence.contains("never look at it"), "{}", north.sentence);
+    assert_eq!(ahead("2025-06-22T00:30", 176.3), None);
+    assert_eq!(ahead("2025-12-21T12:00", 184.1), None);
+}
