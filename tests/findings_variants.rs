@@ -5,7 +5,15 @@ use standpoint::plan::{Failing, Plan, Sky, load, read};
 use standpoint::staging::{Run, rehearse};
 
 fn plan(variants: &str, cues: &str) -> Plan {
-    let text = format!(
+    read_text(&text_of(variants, cues))
+}
+
+fn read_text(text: &str) -> Plan {
+    rehearse(read(text).unwrap_or_else(|problems| panic!("{:#?}", problems.list))).0
+}
+
+fn text_of(variants: &str, cues: &str) -> String {
+    format!(
         r#"Plan(format: 1, place: (latitude: 38.57, longitude: -7.91), start: "2027-06-12T17:30[Europe/Lisbon]", sky: overcast,
         people: [(id: "ada", name: "Ada Lind", at: (0, 0)), (id: "bo", name: "Bo Katz", at: (6, 0)), (id: "cy", name: "Cy Ost", at: (3, 5))],
         moments: [(id: "vows", length: 60, cues: [(who: "ada", faces: (0, 5), looks: (0, 5)), (id: "waves", who: "bo", after: 10, gesture: waves), (who: "bo", after: 20, gesture: rest), {cues}])],
@@ -15,8 +23,7 @@ fn plan(variants: &str, cues: &str) -> Plan {
         frames: [(id: "ada-half", moment: "vows", after: 30, standpoint: "middle", with: "long", of: "ada", shot_size: half),
             (id: "bo-waves", moment: "vows", when: during("bo", waves), standpoint: "side", of: "bo", shot_size: half)],
         variants: [{variants}])"#
-    );
-    rehearse(read(&text).unwrap_or_else(|problems| panic!("{:#?}", problems.list))).0
+    )
 }
 
 fn varied(plan: &Plan) -> InVariant {
@@ -43,6 +50,26 @@ fn what_is_skipped_never_happens() {
     assert_eq!(never.len(), 1, "{varied:#?}");
     assert_eq!((never[0].frame.as_str(), never[0].severity), ("bo-waves", Severity::Lost));
     assert_eq!(varied.found.lost, 1);
+}
+
+/// Di comes in by a cue; where nobody follows it, nobody of the frame is there. With Ada beside her only Di is missing.
+#[test]
+fn whoever_does_not_come_in_is_not_there() {
+    for (of, sentence) in
+        [(r#""di""#, "nobody of them is there"), (r#"["ada", "di"]"#, "Di Moss isn’t there at that moment")]
+    {
+        let mut text = text_of(
+            r#"(id: "no-di", skips: "di-comes")"#,
+            r#"(id: "di-comes", who: "di", after: 2, from: (9, 9), at: (1, 0)),"#,
+        );
+        text = text.replace(r#"(id: "cy", name"#, r#"(id: "di", name: "Di Moss"), (id: "cy", name"#);
+        text = text.replace("frames: [", &format!(r#"frames: [(id: "di-frame", moment: "vows", after: 40, standpoint: "middle", with: "long", of: {of}, shot_size: half), "#));
+        let varied = varied(&read_text(&text));
+        let missing = worse(&varied, Rule::NotThere);
+        assert_eq!(missing.len(), 1, "{varied:#?}");
+        assert_eq!((missing[0].frame.as_str(), missing[0].severity), ("di-frame", Severity::Lost));
+        assert!(missing[0].sentence.contains(sentence), "{}", missing[0].sentence);
+    }
 }
 
 /// Cy steps before the lens in the variant alone.
