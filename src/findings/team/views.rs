@@ -33,12 +33,20 @@ fn of_place(plan: &Plan, place: &StandpointLoss, all: &[StandpointLoss], there: 
         .position(|it| it.id == place.photographer)
         .map_or(String::new(), |ix| crew_name(plan, PhotographerIx(ix)));
     let way = if place.walking { "on the way to" } else { "at" };
-    let sentence = format!(
-        "{name} {way} `{}` stands in the view that {} have of the couple: as much as one of them seeing nothing for {:.0} s",
-        place.standpoint,
-        guests(there),
-        place.lost_guest_s
-    );
+    let sentence = match place.guests_losing_much {
+        0 => format!(
+            "{name} {way} `{}` takes a little of the view of the couple from many: in all {:.0} guest-seconds of {}",
+            place.standpoint,
+            place.lost_guest_s,
+            guests(there)
+        ),
+        much => format!(
+            "{name} {way} `{}` takes more than a third of the view of the couple from {}, up to {:.0} s each",
+            place.standpoint,
+            guests(much),
+            place.longest_s
+        ),
+    };
     let moments: Vec<usize> = standpoint.during.iter().map(|it| it.moment.0).collect();
     let others = plan
         .standpoints
@@ -56,11 +64,14 @@ fn of_place(plan: &Plan, place: &StandpointLoss, all: &[StandpointLoss], there: 
         "go to the edge, and stay as short as possible"
     };
     let remedy = match milder {
-        Some((it, less)) => format!("{lower}; `{}` in the same moment costs {:.0} s", it.id, less.abs()),
+        Some((it, less)) => format!("{lower}; `{}` in the same moment costs {:.0} guest-seconds", it.id, less.abs()),
         None => lower.to_owned(),
     };
     let moment = moments.first().map_or(String::new(), |ix| plan.moments[*ix].id.clone());
-    let finding =
-        Finding::new(Rule::ViewsLost, severity, sentence).with("lost_guest_s", place.lost_guest_s).remedy(remedy);
+    let finding = Finding::new(Rule::ViewsLost, severity, sentence)
+        .with("lost_guest_s", place.lost_guest_s)
+        .with("guests_losing_much", place.guests_losing_much as f64)
+        .with("longest_s", place.longest_s)
+        .remedy(remedy);
     Some(Finding { moment, photographer: place.photographer.clone(), ..finding })
 }

@@ -56,6 +56,11 @@ pub struct StandpointLoss {
     pub walking: bool,
     #[serde(serialize_with = "rounded")]
     pub lost_guest_s: f64,
+    /// Guests who lose more than a third of their view to it for two seconds or longer.
+    pub guests_losing_much: usize,
+    /// How long the one of them does who loses it longest.
+    #[serde(serialize_with = "rounded")]
+    pub longest_s: f64,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -159,10 +164,18 @@ type Place = (PhotographerIx, StandpointIx, bool);
 #[derive(Default)]
 struct Sum {
     by_photographer: BTreeMap<PhotographerIx, f64>,
-    by_place: BTreeMap<Place, f64>,
+    by_place: BTreeMap<Place, PlaceSum>,
     by_moment: BTreeMap<MomentIx, f64>,
     by_guest: BTreeMap<String, GuestSum>,
     worst: Option<(f64, f64, BTreeMap<PhotographerIx, f64>)>,
+}
+
+/// What is lost to a place.
+#[derive(Default)]
+struct PlaceSum {
+    lost_guest_s: f64,
+    /// How long each guest loses much.
+    much_s: BTreeMap<String, f64>,
 }
 
 #[derive(Default)]
@@ -198,7 +211,14 @@ impl Sum {
                 CrewAt::Walks(it) => (who, it.to, true),
                 CrewAt::Away => continue,
             };
-            *self.by_place.entry(place).or_default() += views * lasts_s;
+            let sum = self.by_place.entry(place).or_default();
+            sum.lost_guest_s += views * lasts_s;
+            for guest in &instant.guests {
+                let share: f64 = guest.by.iter().filter(|it| it.0 == who).map(|it| it.1).sum();
+                if share > MUCH_SHARE {
+                    *sum.much_s.entry(guest.id.clone()).or_default() += lasts_s;
+                }
+            }
         }
         if lost_views > self.worst.as_ref().map_or(0.0, |worst| worst.1) {
             self.worst = Some((instant.at_s, lost_views, then));
@@ -218,11 +238,13 @@ impl Sum {
         });
         let mut guests: Vec<GuestLoss> = by_guest.collect();
         guests.sort_by(|a, b| b.lost_s.total_cmp(&a.lost_s));
-        let by_place = self.by_place.into_iter().map(|((who, standpoint, walking), lost_guest_s)| StandpointLoss {
+        let by_place = self.by_place.into_iter().map(|((who, standpoint, walking), sum)| StandpointLoss {
             photographer: plan.crew[who.0].id.clone(),
             standpoint: plan.standpoints[standpoint.0].id.clone(),
             walking,
-            lost_guest_s,
+            lost_guest_s: sum.lost_guest_s,
+            guests_losing_much: sum.much_s.values().filter(|much_s| **much_s >= LONG_S - 1e-9).count(),
+            longest_s: sum.much_s.values().copied().fold(0.0, f64::max),
         });
         let mut by_standpoint: Vec<StandpointLoss> = by_place.collect();
         by_standpoint.sort_by(|a, b| b.lost_guest_s.total_cmp(&a.lost_guest_s));
