@@ -58,17 +58,13 @@ fn lighter(look: &Look, stops: f64) -> String {
     match F_NUMBERS.iter().rev().find(|mark| **mark <= wanted_f * 1.02 && **mark >= wide_f * 0.98) {
         Some(mark) => format!("f/{}; meter on the day", tidy(*mark, 1)),
         None => {
-            let faster = look
-                .plan
-                .kit
-                .lenses
-                .iter()
-                .filter(|lens| lens.focal_m[0] <= camera.focal_m && camera.focal_m <= lens.focal_m[1])
-                .filter(|lens| lens.widest_f[0] <= wanted_f * 1.02)
-                .map(|lens| lens.id.clone())
-                .next();
+            let carries = &look.plan.crew[look.plan.photographer_of(look.frame).0].carries;
+            let faster = carries.iter().map(|pair| &look.plan.kit.lenses[pair.lens]).find(|lens| {
+                let reaches = (lens.focal_m[0]..=lens.focal_m[1]).contains(&camera.focal_m);
+                reaches && lens.widest_f[0] <= wanted_f * 1.02
+            });
             match faster {
-                Some(lens) => format!("the {lens} opens far enough, f/{}", tidy(wanted_f, 1)),
+                Some(lens) => format!("the {} opens far enough, f/{}", lens.id, tidy(wanted_f, 1)),
                 None => format!("it takes f/{}, a shutter {:.0} × as long, or light", tidy(wanted_f, 1), stops.exp2()),
             }
         }

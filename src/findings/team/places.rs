@@ -7,7 +7,7 @@ use crate::findings::rule::Rule;
 use crate::findings::words::{and, length};
 use crate::plan::{Plan, Standpoint};
 use crate::staging::run::Move;
-use crate::staging::{Hitch, Run, What};
+use crate::staging::{Hitch, Run, What, moment_at};
 
 /// Shorter together than this is passing by.
 const TOGETHER_S: f64 = 5.0;
@@ -24,16 +24,20 @@ pub fn findings(run: &Run) -> Vec<Finding> {
     found
 }
 
+/// The moment of an instant.
+fn moment_id(plan: &Plan, at_s: f64) -> String {
+    moment_at(plan, at_s).map_or(String::new(), |ix| plan.moments[ix].id.clone())
+}
+
 /// What the run of the ceremony stumbles over; being late has a rule of its own.
 fn wont_go(plan: &Plan, hitch: &Hitch) -> Option<Finding> {
     if matches!(hitch.what, What::Late { .. }) {
         return None;
     }
-    let moment = plan.moments.iter().rev().find(|moment| moment.start_s <= hitch.at_s + 1e-6);
     let finding =
         Finding::new(Rule::WontGo, Rule::WontGo.severity(1.0)?, hitch.what.to_string()).remedy(hitch.what.help());
     let at_s = Some((hitch.at_s * 10.0).round() / 10.0);
-    Some(Finding { moment: moment.map_or(String::new(), |it| it.id.clone()), at_s, ..finding })
+    Some(Finding { moment: moment_id(plan, hitch.at_s), at_s, ..finding })
 }
 
 /// Too late for a stretch; lost where a frame is due before.
@@ -47,8 +51,7 @@ fn late(run: &Run, it: &Move) -> Option<Finding> {
     let missed: Vec<String> = plan.frames.iter().filter(due).map(|frame| format!("`{}`", frame.id)).collect();
     let severity = if missed.is_empty() { Severity::Risk } else { Severity::Lost };
     let (who, to) = (&plan.crew[it.photographer.0], &plan.standpoints[it.to.0]);
-    let moment = plan.moments.iter().rev().find(|moment| moment.start_s <= it.needed_s + 1e-6)?;
-    let lost = if missed.is_empty() { String::new() } else { format!("; {} is lost", missed.join(", ")) };
+    let lost = if missed.is_empty() { String::new() } else { format!("; lost: {}", missed.join(", ")) };
     let sentence = format!(
         "{} is ready at `{}` {late_s:.0} s late: {} at {:.1} m/s{lost}",
         crew_name(plan, it.photographer),
@@ -71,7 +74,7 @@ fn late(run: &Run, it: &Move) -> Option<Finding> {
         .with("way_m", f64::from(it.path.length_m()))
         .remedy(remedy);
     Some(Finding {
-        moment: moment.id.clone(),
+        moment: moment_id(plan, it.needed_s),
         photographer: who.id.clone(),
         at_s: Some((it.needed_s * 10.0).round() / 10.0),
         ..finding
@@ -113,17 +116,11 @@ fn same_place(plan: &Plan) -> Vec<Finding> {
                 length(plan, f64::from(apart_m)),
                 to_s - from_s
             );
-            let moment = plan
-                .moments
-                .iter()
-                .rev()
-                .find(|moment| moment.start_s <= from_s + 1e-6)
-                .map_or(String::new(), |it| it.id.clone());
             let finding = Finding::new(Rule::SamePlace, severity, sentence)
                 .with("apart_m", f64::from(apart_m))
                 .with("together_s", to_s - from_s);
             found.push(Finding {
-                moment,
+                moment: moment_id(plan, from_s),
                 at_s: Some(from_s),
                 ..finding.remedy("one of them goes across, or to the other end")
             });
@@ -154,14 +151,8 @@ fn through_keep_out(plan: &Plan, it: &Move) -> Option<Finding> {
         why(&area.why)
     );
     let finding = Finding::new(Rule::KeepOutEntered, severity, sentence).remedy("give the way round it (`by`)");
-    let moment = plan
-        .moments
-        .iter()
-        .rev()
-        .find(|moment| moment.start_s <= it.leaves_s + 1e-6)
-        .map_or(String::new(), |it| it.id.clone());
     Some(Finding {
-        moment,
+        moment: moment_id(plan, it.leaves_s),
         photographer: plan.crew[it.photographer.0].id.clone(),
         at_s: Some((it.leaves_s * 10.0).round() / 10.0),
         ..finding
@@ -172,7 +163,7 @@ fn through_keep_out(plan: &Plan, it: &Move) -> Option<Finding> {
 fn escape_routes(plan: &Plan) -> impl Iterator<Item = Finding> + '_ {
     plan.venue.escape_routes.iter().filter_map(|route| {
         let inside_m = |it: &Standpoint| f64::from(route.width_m / 2.0 + BODY_M - distance_m(&route.path, it.at));
-        let inside: Vec<&Standpoint> = plan.standpoints.iter().filter(|it| inside_m(it) > 0.0).collect();
+        let inside: Vec<&Standpoint> = plan.standpoints.iter().filter(|it| inside_m(it) > 0.0 && !it.during.is_empty()).collect();
         let most_m = inside.iter().map(|it| inside_m(it)).fold(0.0, f64::max);
         let severity = Rule::EscapeRoute.severity(inside.len() as f64)?;
         let seconds = |it: &Standpoint| held(plan, it).iter().map(|[from_s, to_s]| to_s - from_s).sum::<f64>();
