@@ -149,3 +149,24 @@ fn the_orchards_variants() {
     assert!(worse(&found("long-lens-fails"), Rule::FocalMissing).len() >= 8);
     assert!(found("clouds").worse.is_empty());
 }
+
+/// In another venue everybody keeps their part; marks and standpoints are where the variant says, all else stays the plan's.
+#[test]
+fn a_venue_of_its_own_moves_what_it_says() {
+    let text = text_of(
+        r#"(id: "rain", name: "Rain", venue: (rooms: [(id: "barn", centre: (2, 2), size: (14, 12), height: 5)]), standpoints: [(id: "side", at: (6, 4), height: 1.2)], marks: [(id: "door", at: (3, 7))])"#,
+        "",
+    );
+    let plan = read_text(&text.replace("moments: [", r#"marks: [(id: "door", at: (3, 9))], moments: ["#));
+    let rain = plan.in_variant(&plan.variants[0]).plan;
+    let standpoint = |plan: &Plan, k: usize| (plan.standpoints[k].at.to_array(), plan.standpoints[k].camera_height_m);
+    assert_eq!(standpoint(&rain, 0), standpoint(&plan, 0));
+    assert_eq!(standpoint(&rain, 1), ([6.0, 4.0], 1.2));
+    assert_eq!((plan.marks[0].at.y, rain.marks[0].at.y), (9.0, 7.0));
+    assert_eq!((plan.venue.rooms.len(), rain.venue.rooms.len()), (0, 1));
+    assert_eq!((rain.frames.len(), rain.start.clone()), (plan.frames.len(), plan.start.clone()));
+    // A closed barn without a lamp: nobody's face can be taken.
+    let varied = varied(&plan);
+    let dark: Vec<&str> = worse(&varied, Rule::FaceDark).iter().map(|finding| finding.frame.as_str()).collect();
+    assert_eq!(dark, ["bo-waves", "ada-half"], "{varied:#?}");
+}

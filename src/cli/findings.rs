@@ -233,7 +233,7 @@ fn report(plan: &Plan, found: &Found, colour: bool) -> String {
     if found.list.is_empty() {
         text += "nothing found to fix\n";
     }
-    text + &sureness(found) + &format!("\n{sum}\n{CAUTION}\n")
+    text + &sureness(found) + &light(found) + &format!("\n{sum}\n{CAUTION}\n")
 }
 
 /// The least sure first, with a bar of tenths; those that are as good as safe in one line.
@@ -255,6 +255,29 @@ fn sureness(found: &Found) -> String {
         text += &wrapped(&ids.join(", "), "  98 % and more: ", 17);
     }
     text
+}
+
+/// Which frames stand in measured light, a line for each reading, and which in the model's.
+fn light(found: &Found) -> String {
+    let mut by: Vec<(String, Vec<&str>)> = vec![];
+    for it in &found.light {
+        let by_whom =
+            it.light.sentence().unwrap_or_else(|| "light by the model alone, within a stop or two".to_owned());
+        match by.iter_mut().find(|(known, _)| *known == by_whom) {
+            Some((_, frames)) => frames.push(&it.frame),
+            None => by.push((by_whom, vec![&it.frame])),
+        }
+    }
+    let lines: Vec<String> = by
+        .iter()
+        .map(|(by_whom, frames)| wrapped(&format!("{}: {}", capital(by_whom), frames.join(", ")), "", 4))
+        .collect();
+    if lines.is_empty() { String::new() } else { format!("\n{}", lines.concat()) }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
 const CAUTION: &str =

@@ -58,6 +58,11 @@ pub fn daylight_of(sun: SunPosition, bearing_of_minus_z: f64, sky: Sky) -> Dayli
 }
 
 impl Daylight {
+    /// The same light, so many times as strong.
+    pub fn times(&self, factor: f64) -> Self {
+        Self { sun_lux: self.sun_lux * factor, sky: self.sky.times(factor), ..self.clone() }
+    }
+
     /// Illuminance of a surface with unit `normal` in the open, nothing in the way: sun, sky and light from
     /// the ground, lux.
     pub fn illuminance_on(&self, normal: Vec3) -> f64 {

@@ -125,6 +125,16 @@ impl SkyDome {
         dome
     }
 
+    /// The same sky, so many times as bright.
+    pub fn times(&self, factor: f64) -> Self {
+        Self {
+            scale: self.scale * factor as f32,
+            horizontal_lux: self.horizontal_lux * factor,
+            ground: self.ground.map(|channel| channel * factor as f32),
+            ..self.clone()
+        }
+    }
+
     /// Linear sRGB in a unit direction of plan space; its [`luminance`] is in cd/m².
     ///
     /// Below the horizon: the colour of sunlit ground. Continuous everywhere. Without the sun's disc.

@@ -2,6 +2,7 @@
 
 use super::rule::Rule;
 use super::shaken::Sureness;
+use crate::picture::LightFrom;
 use crate::plan::Plan;
 use serde::{Serialize, Serializer};
 use std::collections::BTreeMap;
@@ -47,6 +48,16 @@ pub struct Findings {
     /// Of each frame, in the plan's order; empty if none was shaken.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub sureness: Vec<Sureness>,
+    /// Of each frame in a plan with meter readings, in the plan's order.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub light: Vec<FrameLight>,
+}
+
+/// What the strength of a frame's light was taken from.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FrameLight {
+    pub frame: String,
+    pub light: LightFrom,
 }
 
 impl Severity {
@@ -109,6 +120,7 @@ impl Findings {
             notes: count(Severity::Note),
             list,
             sureness: vec![],
+            light: vec![],
         }
     }
 
@@ -119,8 +131,9 @@ impl Findings {
             frame.is_some_and(|frame| plan.moments[frame.moment.0].id == moment)
         };
         let sureness = self.sureness.into_iter().filter(|it| is_there(&it.frame)).collect();
+        let light = self.light.into_iter().filter(|it| is_there(&it.frame)).collect();
         let list = self.list.into_iter().filter(|finding| finding.moment == moment).collect();
-        Self { sureness, ..Self::new(plan, list) }
+        Self { sureness, light, ..Self::new(plan, list) }
     }
 }
 

@@ -14,7 +14,7 @@ mod varied;
 mod words;
 
 pub use coverage::{CrewCoverage, FrameCoverage, MomentCoverage, coverage};
-pub use finding::{Finding, Findings, Severity};
+pub use finding::{Finding, Findings, FrameLight, Severity};
 pub use look::{FaceLook, Look};
 pub use rule::{RULES, Rule, RuleFacts};
 pub use shaken::Sureness;
@@ -47,7 +47,10 @@ pub fn findings_shaken(run: &Run, tries: u32, looked: impl Fn() + Sync) -> Findi
         sureness.extend(sure);
     }
     list.extend(team::all(run, &looks));
-    Findings { sureness, ..Findings::new(run.plan, list) }
+    let measured = !run.plan.readings.is_empty();
+    let of = |look: &Look| FrameLight { frame: look.frame.id.clone(), light: look.ready.light_from.clone() };
+    let light = looks.iter().filter(|_| measured).map(of).collect();
+    Findings { sureness, light, ..Findings::new(run.plan, list) }
 }
 
 /// What is worth knowing about one frame, most serious first.

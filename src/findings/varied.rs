@@ -37,9 +37,9 @@ pub fn in_variant(plan: &Plan, as_planned: &Findings, variant: &Variant, tries: 
     }
     varied.frames.retain(|frame| !never.contains(&frame.id));
     let found = findings_shaken(&Run::new(&varied), tries, || ());
-    let sureness = found.sureness;
+    let (sureness, light) = (found.sureness, found.light);
     list.extend(found.list);
-    let found = Findings { sureness, ..Findings::new(&varied, list) };
+    let found = Findings { sureness, light, ..Findings::new(&varied, list) };
     let same = |a: &Finding, b: &Finding| {
         a.rule == b.rule && a.frame == b.frame && a.moment == b.moment && a.photographer == b.photographer
     };

@@ -8,7 +8,7 @@ use crate::optics::{Camera, ComposeError, compose};
 use crate::plan::{Frame, Plan};
 use crate::sight::{Caster, FaceLight, Light, Sources, sum_of};
 use crate::staging::{Figure, OwnerIx, OwnerKind, Tableau};
-use glam::DVec3;
+use glam::{DVec3, Vec3};
 use std::f64::consts::PI;
 
 /// Weight of the face against the whole picture, in stops, when a camera meters. Makers keep theirs to themselves; this
@@ -66,8 +66,7 @@ pub fn meter(
     let light = Light::new(&caster, daylight, sources);
     let scene = light.in_picture(&camera);
     let scene_lux = scene.luminance * PI / METERED_REFLECTANCE;
-    let subject = frame.focus_on.iter().chain(&frame.of);
-    let subject = subject.copied().find_map(|person| tableau.figure_of(OwnerKind::Person(person)));
+    let subject = subject_of(frame, tableau);
     let Some(figure) = subject.or_else(|| the_photographer(plan, frame, tableau)) else {
         return Ok(Metered { lux: scene_lux, sky_share: 1.0, white: white_balance(scene.light), ..Metered::DARK });
     };
@@ -108,6 +107,17 @@ fn mixed(face: DVec3, scene: DVec3) -> DVec3 {
 
 fn weighed(face_lux: f64, scene_lux: f64) -> f64 {
     (FACE_WEIGHT * face_lux.max(1e-3).log2() + (1.0 - FACE_WEIGHT) * scene_lux.max(1e-3).log2()).exp2()
+}
+
+/// Whom a frame is metered for: who the focus is on, else the first it is of who is there.
+fn subject_of<'a>(frame: &Frame, tableau: &'a Tableau) -> Option<&'a Figure> {
+    let wanted = frame.focus_on.iter().chain(&frame.of);
+    wanted.copied().find_map(|person| tableau.figure_of(OwnerKind::Person(person)))
+}
+
+/// Where the light of a frame matters: its subject's eyes, else its photographer's.
+pub fn where_light_matters(plan: &Plan, frame: &Frame, tableau: &Tableau) -> Option<Vec3> {
+    subject_of(frame, tableau).or_else(|| the_photographer(plan, frame, tableau)).map(|figure| figure.eyes)
 }
 
 fn the_photographer<'a>(plan: &Plan, frame: &Frame, tableau: &'a Tableau) -> Option<&'a Figure> {

@@ -14,6 +14,7 @@ mod meter;
 pub mod noise;
 mod outside;
 mod prepare;
+mod readings;
 mod record;
 mod sprigs;
 mod strip;
@@ -35,6 +36,7 @@ pub use indoors::{WindowLight, window_light};
 pub use meter::{Metered, light_on_seen_side, meter};
 pub use outside::Outside;
 pub use prepare::{Prepared, picture_size, prepare, prepare_in};
+pub use readings::LightFrom;
 pub use record::{
     DrawnBy, FrameRecord, FramesFile, RecordedPicture, frame_record, orientation_word, overview_record, shot_size_word,
 };

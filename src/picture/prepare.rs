@@ -1,7 +1,8 @@
 //! A planned frame to everything a picture of it needs: who is where, the light, the camera.
 
 use super::caution::{SunAhead, sun_ahead};
-use super::meter::{Metered, meter};
+use super::meter::{Metered, meter, where_light_matters};
+use super::readings::{LightFrom, by_readings};
 use crate::daylight::{Daylight, daylight_at};
 use crate::optics::{ComposeError, Composed, compose};
 use crate::plan::{Frame, Plan};
@@ -20,15 +21,16 @@ pub struct Prepared<'a> {
     pub taker: OwnerKind,
     pub composed: Composed,
     pub metered: Metered,
+    pub light_from: LightFrom,
     /// A caution, if the frame looks towards the sun.
     pub sun: Option<SunAhead>,
 }
 
 impl Prepared<'_> {
-    /// What had to give in this frame, and its caution, as sentences.
+    /// What had to give in this frame, whose light it is in if it was measured, and its caution, as sentences.
     pub fn remarks(&self) -> Vec<String> {
         let remarks = self.composed.remarks.iter().map(ToString::to_string);
-        remarks.chain(self.sun.map(|sun| sun.to_string())).collect()
+        remarks.chain(self.light_from.sentence()).chain(self.sun.map(|sun| sun.to_string())).collect()
     }
 }
 
@@ -51,11 +53,15 @@ pub fn prepare_in<'a>(run: &Run<'_>, frame: &'a Frame) -> Result<Prepared<'a>, C
     let tableau = run.tableau(at_s);
     let daylight = daylight_at(&plan.place, plan.sky, &plan.instant(at_s));
     let sources = Sources::of(&plan.venue, &tableau);
+    let (daylight, sources, light_from) = match where_light_matters(plan, frame, &tableau) {
+        Some(subject) if !plan.readings.is_empty() => by_readings(run, subject, daylight, sources),
+        _ => (daylight, sources, LightFrom::Model),
+    };
     let metered = meter(plan, frame, &tableau, &daylight, &sources)?;
     let composed = compose(plan, frame, &tableau, metered.lux)?;
     let sun = sun_ahead(&composed.camera, &daylight);
     let taker = OwnerKind::Photographer(plan.photographer_of(frame));
-    Ok(Prepared { frame, tableau, daylight, sources, taker, composed, metered, sun })
+    Ok(Prepared { frame, tableau, daylight, sources, taker, composed, metered, light_from, sun })
 }
 
 /// Width and height in pixels of a frame whose long side has `long_px`.

@@ -40,6 +40,7 @@ record! {
         standpoints: Vec<StandpointFile>,
         frames: Vec<FrameFile>,
         variants: Vec<VariantFile>,
+        readings: Vec<ReadingFile>,
     }
 }
 
@@ -312,6 +313,25 @@ record! { VariantFile as "Variant" {
     skips: Option<Names>,
     fails: Option<Names>,
     without: Option<Names>,
+    venue: Option<VenueFile>,
+    marks: Vec<MarkFile>,
+    standpoints: Vec<MovedFile>,
+} }
+
+record! { MovedFile as "Moved" {
+    id: Option<String>,
+    at: Option<SpotFile>,
+    height: Option<f64>,
+} }
+
+record! { ReadingFile as "Reading" {
+    at: Option<SpotFile>,
+    when: Option<String>,
+    sky: Option<Word>,
+    height: Option<f64>,
+    heading: Option<f64>,
+    ev: Option<f64>,
+    lux: Option<f64>,
 } }
 
 record! { PartFile as "Stretch" {
@@ -360,6 +380,8 @@ mod tests {
         FrameFile::FIELDS,
         AimPointFile::FIELDS,
         VariantFile::FIELDS,
+        ReadingFile::FIELDS,
+        MovedFile::FIELDS,
     ];
 
     #[test]

@@ -30,6 +30,7 @@ pub const PEOPLE: Count = Count { what: "people", most: 500 };
 pub const SEATS: Count = Count { what: "seats", most: 5000 };
 pub const FRAMES: Count = Count { what: "frames", most: 500 };
 pub const VARIANTS: Count = Count { what: "variants", most: 20 };
+pub const READINGS: Count = Count { what: "meter readings", most: 100 };
 pub const STANDPOINTS: Count = Count { what: "standpoints", most: 500 };
 pub const MOMENTS: Count = Count { what: "moments", most: 100 };
 /// In all moments together.
@@ -118,6 +119,9 @@ pub const SEAT_HEIGHT: Bounds = bounds("a seat height", Length, 0.2, 1.0, "peopl
 pub const CURVE_RADIUS: Bounds = bounds("a curve radius", Length, 1.0, 500.0, "the front row bends round a point");
 pub const SHARE: Bounds = bounds("a share", Share, 0.0, 1.0, "0 is none, 1 is all");
 pub const AISLE_WIDTH: Bounds = bounds("an aisle's width", Length, 0.3, 20.0, "one person to a whole square");
+pub const LUX: Bounds = bounds("a reading in lux", Plain, 0.01, 200_000.0, "from a moonlit path to the brightest noon");
+pub const EV: Bounds =
+    bounds("a reading in EV", Plain, -8.0, 18.0, "from a moonlit path to the brightest noon, at ISO 100");
 pub const LUMENS: Bounds = bounds("a lamp's light", Lumens, 0.1, 500_000.0, "from a night light to a floodlight");
 pub const KELVIN: Bounds =
     bounds("a colour temperature", Kelvin, 1000.0, 20_000.0, "candles are near 1900, daylight near 5500");

@@ -67,6 +67,20 @@ impl Sources {
     pub fn of(venue: &Venue, tableau: &Tableau) -> Self {
         Self { lamps: light_points(venue, tableau), rooms: interiors(venue) }
     }
+
+    /// The same lamps, so many times as strong.
+    pub fn times(mut self, factor: f64) -> Self {
+        for lamp in &mut self.lamps {
+            lamp.candela *= factor;
+            lamp.whole_candela *= factor;
+        }
+        self
+    }
+
+    /// Which room with a ceiling holds a point.
+    pub fn room_of(&self, point: Vec3) -> Option<usize> {
+        self.rooms.iter().position(|room| room.holds(point))
+    }
 }
 
 /// Light on the face of `figure`, whose own body shades nothing here (hats and veils let light by).
@@ -146,7 +160,11 @@ impl<'a> Light<'a> {
 
     fn on_own_face(&self, figure: &Figure) -> FaceLight {
         let normal = figure.face_forward.normalize_or(Vec3::Z);
-        let at = figure.eyes.midpoint(figure.chin) + normal * BEFORE_THE_FACE_M;
+        self.on_spot(figure.eyes.midpoint(figure.chin) + normal * BEFORE_THE_FACE_M, normal)
+    }
+
+    /// Light on a small flat surface at a point, with unit `normal`.
+    pub fn on_spot(&self, at: Vec3, normal: Vec3) -> FaceLight {
         let room = self.room_with(at).map(|(room, _)| room);
         let mut face = FaceLight {
             sun: self.sun_on(at, normal),

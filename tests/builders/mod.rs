@@ -55,6 +55,7 @@ pub fn lawn() -> Plan {
         standpoints: vec![],
         frames: vec![],
         variants: vec![],
+        readings: vec![],
     }
 }
 

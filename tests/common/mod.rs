@@ -166,5 +166,6 @@ pub fn plan_with(focal_m: [f64; 2], at: Vec2, camera_height_m: f32) -> Plan {
             written: Span::default(),
         }],
         variants: vec![],
+        readings: vec![],
     }
 }

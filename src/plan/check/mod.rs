@@ -4,6 +4,7 @@
 mod ceremony;
 mod context;
 mod cues;
+mod elsewhere;
 mod frames;
 mod ids;
 mod kit;
@@ -11,6 +12,7 @@ mod numbers;
 mod overlaps;
 mod people;
 mod presence;
+mod readings;
 mod shapes;
 mod start;
 mod variants;
@@ -26,7 +28,13 @@ use context::{At, Checker};
 
 /// The checked plan with remarks, or problems on top of those of the form.
 pub fn check(file: &PlanFile, parsed: &Parsed, text: &str) -> Result<(Plan, Vec<Remark>), Vec<Problem>> {
-    let top = At::root(&parsed.root, &parsed.seen);
+    let (mut plan, remarks) = check_at(file, At::root(&parsed.root, &parsed.seen), parsed, text)?;
+    elsewhere::check_all(&mut plan, file, parsed, text)?;
+    Ok((plan, remarks))
+}
+
+/// As [`check`], of a file whose map may be another than the text's own, and without its variants' venues.
+fn check_at(file: &PlanFile, top: At<'_>, parsed: &Parsed, text: &str) -> Result<(Plan, Vec<Remark>), Vec<Problem>> {
     let mut check = Checker::new(parsed, text);
     if file.format.is_none() {
         check.missing(top, "format", "the plan doesn't say its format", "write `format: 1` as its first field");
@@ -75,12 +83,14 @@ pub fn check(file: &PlanFile, parsed: &Parsed, text: &str) -> Result<(Plan, Vec<
         standpoints,
         frames,
         variants: vec![],
+        readings: vec![],
     };
     // What stands in what can only be said of a plan whose parts are known.
     if check.problems.iter().all(|problem| problem.kind != ProblemKind::TooMuch) {
         check.overlaps(&plan, top);
         check.presence(&plan, top);
     }
+    plan.readings = check.readings(file, top, &plan);
     plan.variants = check.variants(file, top, &mut plan.moments);
     match check.problems.is_empty() && parsed.problems.is_empty() {
         true => Ok((plan, check.remarks)),
@@ -98,6 +108,7 @@ impl<'p> Checker<'p> {
             ("standpoints", file.standpoints.len(), limits::STANDPOINTS),
             ("frames", file.frames.len(), limits::FRAMES),
             ("variants", file.variants.len(), limits::VARIANTS),
+            ("readings", file.readings.len(), limits::READINGS),
         ];
         for (list, number, limit) in lists {
             self.count(top.field(list), number, limit);

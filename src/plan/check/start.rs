@@ -1,4 +1,4 @@
-//! When the ceremony starts: a date-time with its zone, on the clocks of the place.
+//! When the ceremony starts, or a meter was read: a date-time with its zone, on the clocks of the place.
 
 use super::context::{At, Checker};
 use crate::plan::problem::ProblemKind;
@@ -13,11 +13,17 @@ const EXAMPLE: &str =
 impl Checker<'_> {
     pub fn start(&mut self, written: Option<&str>, top: At<'_>) -> ZonedDateTime {
         let never = ZonedDateTime::new(jiff::Timestamp::UNIX_EPOCH, TimeZone::UTC);
-        let at = top.field("start");
-        let Some(text) = written else {
-            self.missing(top, "start", "the plan doesn't say when the ceremony starts", EXAMPLE);
-            return never;
-        };
+        match written {
+            Some(text) => self.date_time(text, top.field("start"), "the start", EXAMPLE).unwrap_or(never),
+            None => {
+                self.missing(top, "start", "the plan doesn't say when the ceremony starts", EXAMPLE);
+                never
+            }
+        }
+    }
+
+    /// A date-time with its zone; `what` is told of it, and `example` of how to write it.
+    pub fn date_time(&mut self, text: &str, at: At<'_>, what: &str, example: &str) -> Option<ZonedDateTime> {
         let (when, zone) = match text.split_once('[') {
             Some((when, rest)) => (when.trim(), rest.trim_end().strip_suffix(']')),
             None => (text.trim(), None),
@@ -26,11 +32,11 @@ impl Checker<'_> {
             self.report(
                 ProblemKind::WrongType,
                 at.span(),
-                "the start doesn't say its time zone",
+                format!("{what} doesn't say its time zone"),
                 "`[Europe/Lisbon]` or the like was expected at its end",
-                EXAMPLE,
+                example,
             );
-            return never;
+            return None;
         };
         let Ok(zone) = TimeZone::get(zone_name) else {
             let known: Vec<String> = jiff::tz::db().available().map(|name| name.to_string()).collect();
@@ -53,7 +59,7 @@ impl Checker<'_> {
                 "not a zone of the time zone database",
                 help,
             );
-            return never;
+            return None;
         };
         let Ok(civil) = when.parse::<DateTime>() else {
             self.report(
@@ -61,35 +67,35 @@ impl Checker<'_> {
                 at.span(),
                 format!("`{when}` isn't a date with a time"),
                 "year-month-dayThour:minute was expected",
-                EXAMPLE,
+                example,
             );
-            return never;
+            return None;
         };
         if !when.contains(['T', 't', ' ']) {
             self.report(
                 ProblemKind::WrongType,
                 at.span(),
-                "the start has a date but no time",
+                format!("{what} has a date but no time"),
                 "the hour was expected after the date",
-                EXAMPLE,
+                example,
             );
-            return never;
+            return None;
         }
         if !(1970..=2200).contains(&civil.year()) {
             self.report(
                 ProblemKind::OutOfRange,
                 at.span(),
-                format!("a ceremony in the year {}", civil.year()),
+                format!("{what} is in the year {}", civil.year()),
                 "1970 to 2200 was expected",
-                EXAMPLE,
+                example,
             );
-            return never;
+            return None;
         }
         // An offset (+01:00) settles which of two equal clock times is meant.
         if let Ok(zoned) = text.parse::<ZonedDateTime>()
             && has_offset(when)
         {
-            return zoned;
+            return Some(zoned);
         }
         if has_offset(when) {
             self.report(
@@ -99,7 +105,7 @@ impl Checker<'_> {
                 "offset and zone disagree",
                 "leave the offset out; the zone is enough",
             );
-            return never;
+            return None;
         }
         let ambiguous = zone.to_ambiguous_zoned_datetime(civil);
         match ambiguous.offset() {
@@ -111,13 +117,13 @@ impl Checker<'_> {
                     "a time that no clock shows",
                     "choose a time before or after the change",
                 );
-                never
+                None
             }
             AmbiguousOffset::Fold { .. } => {
                 self.remark(at.span(), format!("{when} comes twice in {zone_name} that night; the first is taken. Write an offset, such as +01:00, to choose"));
-                ambiguous.earlier().unwrap_or(never)
+                ambiguous.earlier().ok()
             }
-            AmbiguousOffset::Unambiguous { .. } => ambiguous.compatible().unwrap_or(never),
+            AmbiguousOffset::Unambiguous { .. } => ambiguous.compatible().ok(),
         }
     }
 }

@@ -31,19 +31,23 @@ impl<'p> Checker<'p> {
         }
         for (index, variant) in variants.iter().enumerate() {
             let Variant { starts_later_s, sky, skips, adds, fails, without, .. } = variant;
+            let written = &file.variants[index];
             let nothing = *starts_later_s == 0.0
                 && sky.is_none()
                 && skips.is_empty()
                 && adds.is_empty()
                 && fails.is_empty()
-                && without.is_empty();
+                && without.is_empty()
+                && written.venue.is_none()
+                && written.marks.is_empty()
+                && written.standpoints.is_empty();
             if nothing && self.problems.is_empty() {
                 self.report(
                     ProblemKind::Contradiction,
                     list.item(index).head(),
                     format!("nothing comes differently in the variant `{}`", variant.id),
                     "it says nothing else than its name",
-                    "say what does: `starts_later`, `sky`, `skips`, `fails`, `without`, or a cue with `only_in`",
+                    "say what does: `starts_later`, `sky`, `skips`, `fails`, `without`, `venue`, or a cue with `only_in`",
                 );
             }
         }
@@ -83,6 +87,7 @@ impl<'p> Checker<'p> {
             adds: vec![],
             fails,
             without,
+            elsewhere: None,
         }
     }
 

@@ -10,12 +10,14 @@ mod cameras;
 mod ceremony;
 mod people;
 mod place;
+mod readings;
 mod variants;
 
 pub use cameras::*;
 pub use ceremony::*;
 pub use people::*;
 pub use place::*;
+pub use readings::*;
 pub use variants::*;
 
 use jiff::ZonedDateTime;
@@ -70,6 +72,8 @@ pub struct Plan {
     pub frames: Vec<Frame>,
     /// What may come differently on the day; none of it is in the rest of the plan.
     pub variants: Vec<Variant>,
+    /// What a light meter said on a visit.
+    pub readings: Vec<Reading>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -18,6 +18,8 @@ pub struct Variant {
     pub fails: Vec<Failing>,
     /// Photographers who don't come.
     pub without: Vec<PhotographerIx>,
+    /// The plan in another venue, with its marks and standpoints moved there.
+    pub elsewhere: Option<Box<Plan>>,
 }
 
 /// Kit that doesn't work.
@@ -39,7 +41,7 @@ impl Plan {
     /// The plan as it goes in a variant. Whoever's body or lens fails takes what they carry that comes nearest; lenses move to
     /// the body that is left.
     pub fn in_variant(&self, variant: &Variant) -> Varied {
-        let mut plan = self.clone();
+        let mut plan = variant.elsewhere.as_deref().unwrap_or(self).clone();
         plan.start = &plan.start + SignedDuration::from_millis((variant.starts_later_s * 1000.0).round() as i64);
         plan.sky = variant.sky.unwrap_or(plan.sky);
         for ix in &variant.skips {
