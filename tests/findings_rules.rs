@@ -204,6 +204,12 @@ fn cases() -> Vec<Case> {
             11.2 * 60.0,
         ),
         (
+            Rule::LightGoes,
+            |min| Words { sky: "overcast", start: clock(min), ..Words::default() },
+            15.0 * 60.0,
+            20.5 * 60.0,
+        ),
+        (
             Rule::SunAhead,
             |deg| Words { sky: "clear", bearing: deg, start: clock(20.5 * 60.0), ..Words::default() },
             120.0,
@@ -454,6 +460,7 @@ fn off_threshold(rule: Rule, finding: &Finding, between: [f64; 2]) -> Option<Str
         Rule::SplitLight => ("sunlit_share", 0.9),
         Rule::NotOnKit => ("off", 0.01),
         Rule::TopLight => ("sun_elevation_deg", 0.1),
+        Rule::LightGoes => ("hour_stops", 0.02),
         Rule::Clutter => ("share", 0.01),
         Rule::KeepOutSeen | Rule::CrewSeen => ("share", 0.001),
         Rule::BacksSeen => ("share", 0.01),

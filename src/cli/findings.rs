@@ -7,6 +7,7 @@ use crate::findings::{
     Finding, Findings as Found, FrameCoverage, InVariant, MomentCoverage, RULES, Rule, Severity, coverage,
     findings_shaken, in_variant,
 };
+use crate::picture::LightFrom;
 use crate::plan::{Plan, Variant, nearest_word};
 use crate::staging::Run;
 use clap::Args;
@@ -260,6 +261,9 @@ fn sureness(found: &Found) -> String {
 /// Which frames stand in measured light, a line for each reading, and which in the model's.
 fn light(found: &Found) -> String {
     let mut by: Vec<(String, Vec<&str>)> = vec![];
+    if found.light.iter().all(|it| it.light == LightFrom::Model) {
+        return String::new();
+    }
     for it in &found.light {
         let by_whom =
             it.light.sentence().unwrap_or_else(|| "light by the model alone, within a stop or two".to_owned());

@@ -1,5 +1,6 @@
 //! A finding: what, where, when, how bad, and what to do.
 
+use super::falls::Falls;
 use super::rule::Rule;
 use super::shaken::Sureness;
 use crate::picture::LightFrom;
@@ -48,8 +49,7 @@ pub struct Findings {
     /// Of each frame, in the plan's order; empty if none was shaken.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub sureness: Vec<Sureness>,
-    /// Of each frame in a plan with meter readings, in the plan's order.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    /// Of each frame, in the plan's order.
     pub light: Vec<FrameLight>,
 }
 
@@ -58,6 +58,16 @@ pub struct Findings {
 pub struct FrameLight {
     pub frame: String,
     pub light: LightFrom,
+    /// How it falls on those who show their face.
+    pub on: Vec<OnFace>,
+}
+
+/// How light falls on somebody.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct OnFace {
+    pub person: String,
+    pub falls: Falls,
+    pub lux: f64,
 }
 
 impl Severity {

@@ -42,6 +42,10 @@ pub struct FaceLook {
     pub light: FaceLight,
     /// Share of its points turned to the sun that the sun reaches; `None` if fewer than a fifth are turned there.
     pub sunlit: Option<f64>,
+    /// How often sun and shade change along a row of its points: once where one shadow's edge crosses the face.
+    pub sun_edges: f64,
+    /// Something stands between the head and the sun.
+    pub head_in_shade: bool,
     /// Of the head, metres a second.
     pub velocity_mps: DVec3,
     /// Along the axis.
@@ -180,11 +184,14 @@ fn faces(run: &Run, frame: &Frame, ready: &Prepared, seen: &FrameSeen) -> Vec<Fa
             (Some(before), Some(after)) => (after - before).as_dvec3() / (2.0 * HALF_STEP_S),
             _ => DVec3::ZERO,
         };
+        let sun = sun_on(&caster, ready, &figure, &points);
         Some(FaceLook {
             person,
             name: short_name(run.plan, person),
             light: light_on_seen_side(camera, tableau, &figure, &ready.daylight, &ready.sources),
-            sunlit: sunlit(&caster, ready, &figure, &points),
+            sunlit: sun.share,
+            sun_edges: sun.edges,
+            head_in_shade: head_in_shade(&caster, ready, &figure),
             depth_m: f64::from((figure.eyes - camera.eye).dot(camera.forward())),
             velocity_mps,
             points,
@@ -217,18 +224,45 @@ pub fn face_points(tableau: &Tableau, eye: Vec3, figure: &Figure) -> Vec<(Vec3, 
     .collect()
 }
 
-fn sunlit(caster: &Caster, ready: &Prepared, figure: &Figure, points: &[(Vec3, Vec3)]) -> Option<f64> {
+/// The sun on a face.
+struct SunOn {
+    share: Option<f64>,
+    edges: f64,
+}
+
+fn sun_on(caster: &Caster, ready: &Prepared, figure: &Figure, points: &[(Vec3, Vec3)]) -> SunOn {
     let (to_sun, tableau) = (ready.daylight.to_sun, &ready.tableau);
     if ready.daylight.sun_lux <= 0.0 {
-        return None;
+        return SunOn { share: None, edges: 0.0 };
     }
     let turned: Vec<&(Vec3, Vec3)> = points.iter().filter(|(_, normal)| normal.dot(to_sun) > 0.15).collect();
-    let lit = turned.iter().filter(|(at, normal)| {
+    let is_lit = |(at, normal): &(Vec3, Vec3)| {
         !caster.blocked(*at + *normal * 0.004, to_sun, 2000.0, |index| {
             let solid = &tableau.solids[index];
             solid.is_seen_through() || (solid.owner == figure.owner && matches!(solid.part, Part::Face | Part::Head))
         })
-    });
+    };
+    let lit: Vec<bool> = turned.iter().map(|point| is_lit(point)).collect();
+    // Neighbours of the same plane of the face: next to each other as the rays went.
+    let neighbours = || turned.windows(2).zip(lit.windows(2)).filter(|(pair, _)| pair[0].1.dot(pair[1].1) > 0.9);
+    let differ = neighbours().filter(|(_, lit)| lit[0] != lit[1]).count();
     let enough = !turned.is_empty() && turned.len() * 5 >= points.len();
-    enough.then(|| lit.count() as f64 / turned.len() as f64)
+    SunOn {
+        share: enough.then(|| lit.iter().filter(|lit| **lit).count() as f64 / lit.len() as f64),
+        // As many rows as a square of so many points has.
+        edges: differ as f64 / (turned.len() as f64).sqrt().max(1.0),
+    }
+}
+
+/// Asked from the crown, and a little to each side of it.
+fn head_in_shade(caster: &Caster, ready: &Prepared, figure: &Figure) -> bool {
+    let to_sun = ready.daylight.to_sun;
+    let crown = figure.eyes + Vec3::Y * 0.12;
+    let own = |index: usize| {
+        let solid = &ready.tableau.solids[index];
+        solid.is_seen_through() || solid.owner == figure.owner
+    };
+    let (across, _) = to_sun.any_orthonormal_pair();
+    [-0.08, 0.0, 0.08].into_iter().filter(|aside| caster.blocked(crown + across * *aside, to_sun, 2000.0, own)).count()
+        >= 2
 }

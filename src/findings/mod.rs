@@ -4,6 +4,7 @@
 //! aid: meter on the day, and mind that people don't stand where a plan puts them.
 
 mod coverage;
+mod falls;
 mod finding;
 mod frame;
 mod look;
@@ -14,7 +15,8 @@ mod varied;
 mod words;
 
 pub use coverage::{CrewCoverage, FrameCoverage, MomentCoverage, coverage};
-pub use finding::{Finding, Findings, FrameLight, Severity};
+pub use falls::Falls;
+pub use finding::{Finding, Findings, FrameLight, OnFace, Severity};
 pub use look::{FaceLook, Look};
 pub use rule::{RULES, Rule, RuleFacts};
 pub use shaken::Sureness;
@@ -47,9 +49,7 @@ pub fn findings_shaken(run: &Run, tries: u32, looked: impl Fn() + Sync) -> Findi
         sureness.extend(sure);
     }
     list.extend(team::all(run, &looks));
-    let measured = !run.plan.readings.is_empty();
-    let of = |look: &Look| FrameLight { frame: look.frame.id.clone(), light: look.ready.light_from.clone() };
-    let light = looks.iter().filter(|_| measured).map(of).collect();
+    let light = looks.iter().map(frame_light).collect();
     Findings { sureness, light, ..Findings::new(run.plan, list) }
 }
 
@@ -58,6 +58,19 @@ pub fn frame_findings(run: &Run, frame: &Frame) -> Vec<Finding> {
     let mut found = look_at(run, frame, 0).found;
     found.sort_by_key(|finding| finding.severity);
     found
+}
+
+fn frame_light(look: &Look) -> FrameLight {
+    let on = |face: &FaceLook| OnFace {
+        person: look.plan.people[face.person.0].id.clone(),
+        falls: falls::falls(look, face),
+        lux: (face.light.total_lux() * 10.0).round() / 10.0,
+    };
+    FrameLight {
+        frame: look.frame.id.clone(),
+        light: look.ready.light_from.clone(),
+        on: look.faces.iter().filter(|face| face.shows()).map(on).collect(),
+    }
 }
 
 /// What was found about one frame.

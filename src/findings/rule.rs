@@ -44,6 +44,7 @@ pub enum Rule {
     GivenUp,
     NeverHappens,
     WontGo,
+    LightGoes,
     NotOnKit,
 }
 
@@ -75,7 +76,7 @@ const fn rule(
 }
 
 /// All rules: from which value on a note, a risk, lost.
-pub const RULES: [RuleFacts; 40] = [
+pub const RULES: [RuleFacts; 41] = [
     rule(
         Rule::NotThere,
         "not-there",
@@ -387,6 +388,14 @@ pub const RULES: [RuleFacts; 40] = [
         [NEVER, 1.0, NEVER],
         "times",
         "as the run of the ceremony works out",
+    ),
+    rule(
+        Rule::LightGoes,
+        "light-goes",
+        "how much less light there is if the ceremony starts late",
+        [1.0, 2.5, NEVER],
+        "stops that an hour takes from a face",
+        "one stop is the step from one ISO to the next that shows; two and a half take a lens from f/2.8 past f/1.2: our own",
     ),
     rule(
         Rule::NotOnKit,

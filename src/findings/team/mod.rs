@@ -3,6 +3,7 @@
 mod bodies;
 mod coverage;
 mod places;
+mod slip;
 mod views;
 
 use super::finding::Finding;
@@ -16,6 +17,7 @@ pub fn all(run: &Run, looks: &[Look]) -> Vec<Finding> {
     found.extend(places::findings(run));
     found.extend(views::findings(run));
     found.extend(bodies::findings(run, looks));
+    found.extend(slip::findings(run, looks));
     found
 }
 
