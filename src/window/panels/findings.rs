@@ -1,0 +1,167 @@
+//! What is worth fixing: the most serious first; each takes you to its place and instant, and where a number would mend it, mends
+//! it.
+
+use super::note;
+use crate::findings::{Finding, Severity};
+use crate::plan::{Plan, Way, number_value, spot_value};
+use crate::staging::standpoint_eye;
+use crate::window::style::{Palette, STEP};
+use crate::window::view::{Kind, Selected, View};
+use crate::window::wish::{Change, Wish};
+use crate::window::{Shown, style};
+use egui::{Align, Layout, RichText, ScrollArea, Sense, Ui};
+use glam::{Vec2, Vec3};
+
+pub fn show(ui: &mut Ui, shown: &Shown, view: &View, wishes: &mut Vec<Wish>) {
+    let palette = view.theme.palette();
+    let Some(found) = &shown.found else {
+        note(ui, palette, "looking at every frame …");
+        return;
+    };
+    ui.horizontal(|ui| {
+        for (severity, count) in
+            [(Severity::Lost, found.lost), (Severity::Risk, found.risks), (Severity::Note, found.notes)]
+        {
+            ui.label(
+                RichText::new(format!("{} {count} {}", sign(severity), word(severity, count)))
+                    .font(style::strong(style::BODY_PT))
+                    .color(colour(palette, severity)),
+            );
+        }
+        if shown.found_is_old {
+            note(ui, palette, "checking …");
+        }
+    });
+    let plan = shown.plan();
+    ScrollArea::vertical().id_salt("findings").auto_shrink([false, false]).show(ui, |ui| {
+        if found.list.is_empty() {
+            note(ui, palette, "Nothing found to fix.");
+        }
+        for severity in Severity::ALL {
+            for (number, finding) in found.list.iter().enumerate().filter(|(_, it)| it.severity == severity) {
+                one(ui, plan, number, finding, view, wishes);
+            }
+        }
+        ui.add_space(2.0 * STEP);
+        note(ui, palette, "Planning aid: people won’t stand quite where a plan puts them, and light changes. Meter on the day.");
+    });
+}
+
+fn one(ui: &mut Ui, plan: &Plan, number: usize, finding: &Finding, view: &View, wishes: &mut Vec<Wish>) {
+    let palette = view.theme.palette();
+    let frame = egui::Frame::new().fill(palette.well).corner_radius(4).inner_margin(2.0 * STEP);
+    let inner = frame.show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        ui.horizontal(|ui| {
+            ui.label(
+                RichText::new(format!("{} {}", sign(finding.severity), finding.severity.word()))
+                    .font(style::strong(style::NOTE_PT))
+                    .color(colour(palette, finding.severity)),
+            );
+            let place = if finding.frame.is_empty() { &finding.moment } else { &finding.frame };
+            note(ui, palette, place.clone());
+            if let Some(role) = plan.crew.iter().find(|it| it.id == finding.photographer).map(|it| &it.role) {
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| note(ui, palette, role.clone()));
+            }
+        });
+        ui.label(&finding.sentence);
+        if !finding.remedy.is_empty() {
+            ui.horizontal_wrapped(|ui| {
+                ui.label(RichText::new(format!("→ {}", finding.remedy)).color(palette.good));
+                if let Some(wish) = remedy(plan, finding)
+                    && ui.button("Apply").on_hover_text("Change the plan so; undo takes it back").clicked()
+                {
+                    wishes.push(wish);
+                }
+            });
+        }
+    });
+    let response = inner.response.interact(Sense::click());
+    let label = format!("{}: {}", finding.severity.word(), finding.sentence);
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Button, true, &label));
+    let rule = finding.rule.facts();
+    let response = response.on_hover_text(format!("{}: {}", rule.word, rule.looks_for));
+    if response.hovered() {
+        ui.painter().rect_stroke(response.rect, 4, egui::Stroke::new(1.0, palette.accent), egui::StrokeKind::Inside);
+    }
+    if response.clicked() {
+        wishes.extend(go_to(plan, finding));
+    }
+    let _ = number;
+    ui.add_space(STEP);
+}
+
+/// Where a finding takes one.
+pub fn go_to(plan: &Plan, finding: &Finding) -> Vec<Wish> {
+    if let Some(number) = plan.frames.iter().position(|frame| frame.id == finding.frame) {
+        return vec![Wish::GoToFrame(number)];
+    }
+    let moment = plan.moments.iter().find(|it| it.id == finding.moment).map(|it| it.start_s);
+    finding.at_s.or(moment).map(Wish::GoTo).into_iter().collect()
+}
+
+/// The change of the plan that a remedy with a number stands for: the camera elsewhere, a compensation.
+pub fn remedy(plan: &Plan, finding: &Finding) -> Option<Wish> {
+    let number = plan.frames.iter().position(|frame| frame.id == finding.frame)?;
+    let frame = &plan.frames[number];
+    let label = format!("Remedy for {}", finding.frame);
+    if let (Some(right_m), Some(up_m)) = (finding.numbers.get("camera_right_m"), finding.numbers.get("camera_up_m")) {
+        let standpoint = &plan.standpoints[frame.standpoint.0];
+        let way = Selected::new(Kind::Standpoint, frame.standpoint.0).way();
+        let spot = standpoint.at + to_the_right(plan, frame) * *right_m as f32;
+        let height_m = f64::from(standpoint.camera_height_m) + up_m;
+        let mut changes = vec![];
+        if right_m.abs() > 1e-6 {
+            changes.push(Change::Set(way.clone().field("at"), spot_value(spot, plan.units)));
+        }
+        if up_m.abs() > 1e-6 {
+            changes.push(Change::Set(way.field("height"), crate::plan::length_value(height_m, plan.units)));
+        }
+        return (!changes.is_empty()).then_some(Wish::Edit { label, stroke: None, change: Change::All(changes) });
+    }
+    let metered = frame.exposure.iso.is_none();
+    let stops = match (finding.numbers.get("under_stops"), finding.numbers.get("over_stops")) {
+        (Some(under), _) if metered && finding.remedy.starts_with("compensate") => *under,
+        (_, Some(over)) if metered && finding.remedy.starts_with("compensate") => -over,
+        _ => return None,
+    };
+    let ev = ((frame.exposure.compensation_ev + stops) * 10.0).round() / 10.0;
+    let way: Way = Selected::new(Kind::Frame, number).way().field("compensation");
+    Some(Wish::Edit { label, stroke: None, change: Change::Set(way, number_value(ev.clamp(-5.0, 5.0), 1)) })
+}
+
+/// The photographer's right, seen from the camera towards whom the frame is of.
+fn to_the_right(plan: &Plan, frame: &crate::plan::Frame) -> Vec2 {
+    let run = crate::staging::Run::new(plan);
+    let at_s = plan.at_s(frame);
+    let eye: Vec3 = standpoint_eye(plan, frame.standpoint);
+    let subject = frame.of.first().and_then(|person| run.spot(person.0, at_s)).unwrap_or(Vec2::ZERO);
+    let forward = (subject - Vec2::new(eye.x, eye.z)).normalize_or(Vec2::NEG_Y);
+    Vec2::new(-forward.y, forward.x)
+}
+
+pub fn sign(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Lost => "✖",
+        Severity::Risk => "▲",
+        Severity::Note => "•",
+    }
+}
+
+fn word(severity: Severity, count: usize) -> &'static str {
+    match (severity, count) {
+        (Severity::Lost, _) => "lost",
+        (Severity::Risk, 1) => "risk",
+        (Severity::Risk, _) => "risks",
+        (Severity::Note, 1) => "note",
+        (Severity::Note, _) => "notes",
+    }
+}
+
+pub fn colour(palette: &Palette, severity: Severity) -> egui::Color32 {
+    match severity {
+        Severity::Lost => palette.lost,
+        Severity::Risk => palette.risk,
+        Severity::Note => palette.faint,
+    }
+}

@@ -1,0 +1,119 @@
+//! What follows from the plan at the instant looked at, worked out once for all panels.
+
+use super::document::Reading;
+use super::panels::run::{moment_of, moves_of};
+use crate::drawing::{self, Drawing};
+use crate::findings::Findings;
+use crate::plan::{LengthUnit, PhotographerIx, Plan};
+use crate::sight::{Covered, GuestsSeen};
+use crate::staging::Run;
+use glam::Vec2;
+use std::sync::Arc;
+
+/// Before and after the instant, ways of photographers are drawn so far.
+const WAYS_BEFORE_S: f64 = 5.0;
+const WAYS_AFTER_S: f64 = 90.0;
+/// Share of a view whose loss counts.
+const MUCH: f64 = 0.25;
+
+/// Layers of the floor, lowest first.
+#[derive(Debug, Clone, Default)]
+pub struct Layers {
+    pub venue: Drawing,
+    pub labels: Drawing,
+    pub covered: Drawing,
+    pub routes: Drawing,
+    pub people: Drawing,
+    pub losing: Drawing,
+    pub standpoints: Drawing,
+    pub names: Drawing,
+    pub sun: Drawing,
+}
+
+/// Everything that panels draw.
+pub struct Shown {
+    pub reading: Arc<Reading>,
+    pub revision: u64,
+    pub at_s: f64,
+    pub layers: Layers,
+    /// Corners of what is worth showing.
+    pub extent: (Vec2, Vec2),
+    pub moves: Vec<Vec<(f64, f64)>>,
+    /// Guests who lose a quarter or more of their view of the couple now.
+    pub losing: usize,
+    pub found: Option<Arc<Findings>>,
+    /// They are those of an earlier text.
+    pub found_is_old: bool,
+}
+
+impl Shown {
+    pub fn new(reading: &Arc<Reading>, revision: u64, at_s: f64) -> Self {
+        let plan = &reading.plan;
+        let extent = drawing::extent(plan);
+        let layers = Layers { venue: drawing::venue(plan), labels: drawing::labels(plan), ..Layers::default() };
+        let mut shown = Self {
+            reading: reading.clone(),
+            revision,
+            at_s,
+            layers,
+            extent,
+            moves: vec![],
+            losing: 0,
+            found: None,
+            found_is_old: true,
+        };
+        shown.go_to(at_s);
+        shown
+    }
+
+    pub fn plan(&self) -> &Plan {
+        &self.reading.plan
+    }
+
+    /// Works out everything that changes with time.
+    pub fn go_to(&mut self, at_s: f64) {
+        self.at_s = at_s;
+        let reading = self.reading.clone();
+        let plan = &reading.plan;
+        let run = Run::new(plan);
+        let tableau = run.tableau(at_s);
+        self.moves = (0..plan.crew.len()).map(|crew| moves_of(&run, PhotographerIx(crew))).collect();
+        let (low, high) = self.extent;
+        self.layers = Layers {
+            venue: std::mem::take(&mut self.layers.venue),
+            labels: std::mem::take(&mut self.layers.labels),
+            covered: std::mem::take(&mut self.layers.covered),
+            routes: drawing::routes(&run, at_s - WAYS_BEFORE_S, at_s + WAYS_AFTER_S),
+            people: drawing::people(plan, &tableau),
+            losing: std::mem::take(&mut self.layers.losing),
+            standpoints: drawing::standpoints(&run, at_s),
+            names: drawing::names(plan, &tableau),
+            sun: drawing::sun(plan, at_s, low, high),
+        };
+    }
+
+    /// What cameras cover of the floor and whose view they take, as it was last worked out.
+    pub fn cover(&mut self, each: &[(PhotographerIx, Covered)], seen: &GuestsSeen) {
+        let layers = each.iter().flat_map(|(crew, covered)| drawing::covered(covered, *crew).shapes);
+        self.layers.covered = Drawing { shapes: layers.collect() };
+        self.layers.losing = drawing::guests_losing(seen);
+        self.losing = seen.guests.iter().filter(|guest| guest.lost_share >= MUCH).count();
+    }
+
+    pub fn moment(&self) -> Option<usize> {
+        moment_of(self.plan(), self.at_s).map(|ix| ix.0)
+    }
+
+    /// From when to when a photographer walks.
+    pub fn run_moves(&self, crew: PhotographerIx) -> &[(f64, f64)] {
+        self.moves.get(crew.0).map_or(&[], Vec::as_slice)
+    }
+
+    /// A length as the plan's unit has it.
+    pub fn length(&self, metres: f32) -> String {
+        match self.plan().units {
+            LengthUnit::Metres => format!("{metres:.2} m"),
+            LengthUnit::Feet => format!("{:.1} ft", metres / 0.3048),
+        }
+    }
+}
