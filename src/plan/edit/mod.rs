@@ -13,47 +13,27 @@
 //! # Ok::<(), edit::EditError>(())
 //! ```
 
+mod census;
+mod change;
+mod copy;
 mod error;
-mod names;
+mod fields;
+mod line;
+mod named;
+mod put;
 mod record;
+mod rename;
+mod shift;
+mod take;
 mod value;
 mod way;
 
+pub use census::way_to;
+pub use change::{add, set, unset, written};
+pub use copy::duplicate;
 pub use error::EditError;
-pub use names::Named;
+pub use named::Named;
+pub use rename::{free_id, rename};
+pub use shift::move_item;
 pub use value::{degrees_value, length_value, number_value, spot_value, text_value, time_value};
 pub use way::{Step, Way};
-
-pub fn written<'t>(text: &'t str, way: &Way) -> Option<&'t str> {
-    let map = crate::plan::locate::locate(text, crate::plan::limits::DEPTH).ok()?;
-    way.find(&map.root, text).ok().map(|node| &text[node.span.range()])
-}
-fn later<T>() -> Result<T, EditError> {
-    Err(EditError::Unpaired { line: 1, column: 1 })
-}
-pub fn set(_text: &str, _way: &Way, _value: &str) -> Result<String, EditError> {
-    later()
-}
-pub fn unset(_text: &str, _way: &Way) -> Result<String, EditError> {
-    later()
-}
-pub fn add(_text: &str, _list: &Way, _at: Option<usize>, _item: &str) -> Result<String, EditError> {
-    later()
-}
-pub fn move_item(_text: &str, _list: &Way, _from: usize, _to: usize) -> Result<String, EditError> {
-    later()
-}
-pub fn duplicate(_text: &str, _list: &Way, _id: &str, _new_id: &str) -> Result<String, EditError> {
-    later()
-}
-pub fn rename(_text: &str, _kind: Named, _old: &str, _new: &str) -> Result<String, EditError> {
-    later()
-}
-/// The way to whatever of a kind has an id.
-pub fn way_to(_text: &str, _kind: Named, _id: &str) -> Option<Way> {
-    None
-}
-/// An id that is free for something of a kind.
-pub fn free_id(_text: &str, _kind: Named, wanted: &str) -> String {
-    wanted.to_owned()
-}
