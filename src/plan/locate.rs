@@ -117,6 +117,18 @@ impl Node {
         self.fields.iter().find(|field| &text[field.name.range()] == name)
     }
 
+    /// What is between its brackets, if it has any.
+    pub fn inside(&self, text: &str) -> Option<Span> {
+        let mut at = self.span.start;
+        while let Some(token) = next_token(text, at).ok()?.filter(|token| token.span.end < self.span.end) {
+            if token.kind == Kind::Open {
+                return Some(Span { start: token.span.end, end: self.span.end - 1 });
+            }
+            at = token.span.end;
+        }
+        None
+    }
+
     /// The innermost field or list item around an offset: first the whole of it, then its value, then the
     /// record that holds it.
     pub fn innermost(&self, offset: usize) -> Option<Innermost<'_>> {

@@ -5,6 +5,7 @@
 #![doc = include_str!("fields.md")]
 
 mod check;
+pub mod edit;
 mod file;
 mod limits;
 mod locate;

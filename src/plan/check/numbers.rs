@@ -7,9 +7,6 @@ use crate::plan::model::LengthUnit;
 use crate::plan::problem::ProblemKind;
 use crate::plan::values::seconds_of;
 
-/// Metres in a foot: exact since 1959 (international yard and pound agreement).
-pub const FOOT_M: f64 = 0.3048;
-
 impl Checker<'_> {
     /// A number in range, lengths in metres; the default (in metres) where nothing or nonsense is written.
     pub fn number(&mut self, at: At<'_>, written: Option<f64>, default: f64, bounds: &Bounds) -> f64 {
@@ -112,18 +109,16 @@ impl Checker<'_> {
     }
 
     pub fn metres_in_unit(&self) -> f64 {
-        match self.unit {
-            LengthUnit::Metres => 1.0,
-            LengthUnit::Feet => FOOT_M,
-        }
+        self.unit.in_metres()
     }
 
     /// A length as the plan would write it.
     pub fn length(&self, metres: f64) -> String {
-        match self.unit {
-            LengthUnit::Metres => format!("{} m", short(metres)),
-            LengthUnit::Feet => format!("{} ft", short(metres / FOOT_M)),
-        }
+        let sign = match self.unit {
+            LengthUnit::Metres => "m",
+            LengthUnit::Feet => "ft",
+        };
+        format!("{} {sign}", short(metres / self.unit.in_metres()))
     }
 
     /// A slip of the unit: centimetres or millimetres for metres, inches for feet, kilometres an hour for metres a second,

@@ -82,6 +82,16 @@ pub enum LengthUnit {
     Feet,
 }
 
+impl LengthUnit {
+    /// Metres in one: a foot has been 0.3048 m exactly since 1959 (international yard and pound agreement).
+    pub const fn in_metres(self) -> f64 {
+        match self {
+            LengthUnit::Metres => 1.0,
+            LengthUnit::Feet => 0.3048,
+        }
+    }
+}
+
 /// Where on earth the venue lies and how it is turned.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Place {
