@@ -19,6 +19,11 @@ pub mod picture;
 
 pub mod findings;
 
+pub mod drawing;
+
 pub mod handout;
+
+#[cfg(feature = "panels")]
+pub mod window;
 
 pub mod cli;

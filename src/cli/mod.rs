@@ -14,6 +14,8 @@ mod report;
 mod sight;
 mod strip;
 mod tableau;
+#[cfg(feature = "engine")]
+mod window;
 
 pub use report::{Look, problem_report};
 
@@ -27,13 +29,13 @@ use std::process::ExitCode;
 
 /// Plan where two wedding photographers stand, and see every frame before the day.
 #[derive(Debug, Parser)]
-#[command(name = "standpoint", version, arg_required_else_help = true)]
+#[command(name = "standpoint", version, arg_required_else_help = cfg!(not(feature = "engine")))]
 struct Arguments {
     /// Say nothing but results and errors
     #[arg(long, short, global = true)]
     quiet: bool,
     #[command(subcommand)]
-    command: Command,
+    command: Option<Command>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -44,6 +46,8 @@ enum Command {
     Guests(guests::Guests),
     Findings(findings::Findings),
     Tableau(tableau::Tableau),
+    #[cfg(feature = "engine")]
+    Window(window::Window),
 }
 
 /// Why a command stopped; the text is ready to be shown.
@@ -75,12 +79,18 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     };
     let voice = Voice { quiet: arguments.quiet, look: Look::of_standard_error() };
     let done = match arguments.command {
-        Command::New(command) => command.run(voice),
-        Command::Frames(command) => command.run(voice),
-        Command::Sight(command) => command.run(voice),
-        Command::Guests(command) => command.run(voice),
-        Command::Findings(command) => command.run(voice),
-        Command::Tableau(command) => command.run(voice),
+        #[cfg(feature = "engine")]
+        None => window::Window::default().run(voice),
+        #[cfg(not(feature = "engine"))]
+        None => Ok(()),
+        Some(Command::New(command)) => command.run(voice),
+        Some(Command::Frames(command)) => command.run(voice),
+        Some(Command::Sight(command)) => command.run(voice),
+        Some(Command::Guests(command)) => command.run(voice),
+        Some(Command::Findings(command)) => command.run(voice),
+        Some(Command::Tableau(command)) => command.run(voice),
+        #[cfg(feature = "engine")]
+        Some(Command::Window(command)) => command.run(voice),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

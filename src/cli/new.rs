@@ -1,19 +1,11 @@
 //! `standpoint new`: a plan to start from.
 
 use super::{Failure, Voice};
-use crate::plan;
+use crate::plan::{self, DEMOS};
 use clap::Args;
 use clap::builder::PossibleValuesParser;
 use std::io::ErrorKind;
 use std::path::PathBuf;
-
-/// Plans that come with the program, by name.
-const DEMOS: &[(&str, &str)] = &[
-    ("oak", plan::STARTER),
-    ("orchard", include_str!("../../scenes/orchard.ron")),
-    ("chapel", include_str!("../../scenes/chapel.ron")),
-    ("loft", include_str!("../../scenes/loft.ron")),
-];
 
 /// Write a small plan with comments, to change into yours
 #[derive(Debug, Args)]

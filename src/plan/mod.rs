@@ -34,6 +34,14 @@ pub const FORMAT: u32 = 1;
 /// A small plan to start from, with comments: imagined, valid, under 40 lines without the comments.
 pub const STARTER: &str = include_str!("starter.ron");
 
+/// Plans that come with the program, by name.
+pub const DEMOS: &[(&str, &str)] = &[
+    ("oak", STARTER),
+    ("orchard", include_str!("../../scenes/orchard.ron")),
+    ("chapel", include_str!("../../scenes/chapel.ron")),
+    ("loft", include_str!("../../scenes/loft.ron")),
+];
+
 /// Reads and checks a plan.
 ///
 /// # Errors

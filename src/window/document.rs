@@ -97,6 +97,11 @@ impl Document {
         self.saved.as_deref()
     }
 
+    /// The file says something else by now; the next save replaces it.
+    pub fn on_disk_is(&mut self, text: String) {
+        self.saved = Some(text);
+    }
+
     pub fn name(&self) -> String {
         let name = self.path.as_deref().and_then(|path| path.file_name());
         name.map_or_else(|| "A new plan".to_owned(), |name| name.to_string_lossy().into_owned())

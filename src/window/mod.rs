@@ -9,6 +9,7 @@ mod commands;
 mod document;
 mod files;
 mod finder;
+mod make;
 mod panels;
 mod shown;
 mod style;

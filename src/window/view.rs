@@ -1,7 +1,8 @@
 //! What the window looks at: the instant, what is chosen, how the floor lies, what is shown of it. Kept between sessions.
 
 use super::style::Theme;
-use crate::plan::{PhotographerIx, Way};
+use crate::plan::PhotographerIx;
+use crate::plan::edit::Way;
 use glam::Vec2;
 
 /// Lists of a plan that one can choose from.

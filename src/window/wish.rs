@@ -2,8 +2,9 @@
 
 use super::commands::Command;
 use super::document::Stroke;
-use super::view::{FloorView, Kind, Selected, Sheet, Tab, Tool};
-use crate::plan::{EditError, PhotographerIx, Way, add, set, unset};
+use super::view::{FloorView, Kind, Selected, Sheet, Tab, Then, Tool};
+use crate::plan::PhotographerIx;
+use crate::plan::edit::{EditError, Way, add, set, unset};
 use glam::Vec2;
 use std::path::PathBuf;
 
@@ -16,8 +17,10 @@ pub enum Change {
     Add(Way, String),
     /// One after the other.
     All(Vec<Change>),
-    /// The whole text, which may be broken.
+    /// The whole text.
     Text(String),
+    /// The whole text as somebody types it: it may be broken for a while.
+    Typed(String),
 }
 
 impl Change {
@@ -29,7 +32,7 @@ impl Change {
             Self::Unset(way) => unset(text, way),
             Self::Add(list, item) => add(text, list, None, item),
             Self::All(changes) => changes.iter().try_fold(text.to_owned(), |text, change| change.of(&text)),
-            Self::Text(text) => Ok(text.clone()),
+            Self::Text(text) | Self::Typed(text) => Ok(text.clone()),
         }
     }
 }
@@ -58,8 +61,9 @@ pub enum Wish {
     SaveTo(PathBuf),
     /// A new plan from one of those that come with the program, by its name.
     NewFrom(&'static str),
-    /// Changes may be lost, or were saved: go on.
-    GoOn,
+    /// Changes may be lost: go on.
+    GoOn(Then),
+    SaveAnd(Then),
     Reload,
     KeepMine,
     Recover(bool),

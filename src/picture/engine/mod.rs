@@ -9,6 +9,7 @@ mod scene;
 mod studio;
 mod textures;
 
+pub(crate) use adapter::BACKENDS;
 pub use adapter::{Adapter, NoAdapter, find_adapter};
 pub use ids::{Edges, IdShot};
 pub use studio::{Shot, Studio, StudioError};

@@ -3,7 +3,8 @@
 
 use super::note;
 use crate::optics::shutter_text;
-use crate::plan::{PhotographerIx, Plan, length_value, number_value, spot_value, text_value};
+use crate::plan::edit::{length_value, number_value, spot_value, text_value};
+use crate::plan::{PhotographerIx, Plan};
 use crate::window::finder::Facts;
 use crate::window::style::{self, STEP, crew_colour};
 use crate::window::view::{Kind, Selected, View};

@@ -3,7 +3,8 @@
 
 use super::note;
 use crate::findings::{Finding, Severity};
-use crate::plan::{Plan, Way, number_value, spot_value};
+use crate::plan::Plan;
+use crate::plan::edit::{Way, number_value, spot_value};
 use crate::staging::standpoint_eye;
 use crate::window::style::{Palette, STEP};
 use crate::window::view::{Kind, Selected, View};
@@ -115,7 +116,7 @@ pub fn remedy(plan: &Plan, finding: &Finding) -> Option<Wish> {
             changes.push(Change::Set(way.clone().field("at"), spot_value(spot, plan.units)));
         }
         if up_m.abs() > 1e-6 {
-            changes.push(Change::Set(way.field("height"), crate::plan::length_value(height_m, plan.units)));
+            changes.push(Change::Set(way.field("height"), crate::plan::edit::length_value(height_m, plan.units)));
         }
         return (!changes.is_empty()).then_some(Wish::Edit { label, stroke: None, change: Change::All(changes) });
     }

@@ -2,7 +2,8 @@
 
 use super::paint::{Lie, paint};
 use crate::drawing::{Drawing, Style, Subject, hit};
-use crate::plan::{Plan, Way, number_value, spot_value, written};
+use crate::plan::Plan;
+use crate::plan::edit::{Way, number_value, spot_value, written};
 use crate::window::style::{self, Theme};
 use crate::window::view::{FloorView, Kind, Selected, Tool, View};
 use crate::window::wish::{Change, Wish};
@@ -222,7 +223,7 @@ pub fn spot_of(plan: &Plan, what: Selected) -> Option<Vec2> {
         Kind::Platform => venue.platforms.get(what.number).map(|it| it.centre),
         Kind::Lamp => venue.lamps.get(what.number).map(|it| it.at),
         Kind::Person => match plan.people.get(what.number)?.post {
-            Some(crate::plan::Post::Floor { at, .. }) => Some(at),
+            Some(crate::plan::Post::Floor(at)) => Some(at),
             _ => None,
         },
         _ => None,

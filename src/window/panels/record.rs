@@ -2,7 +2,8 @@
 //! numbers to pick where there are only so many.
 
 use super::note;
-use crate::plan::{Ask, Way, asked, fields_of, number_value, text_value, written};
+use crate::plan::edit::{Way, number_value, text_value, written};
+use crate::plan::{Ask, asked, fields_of};
 use crate::window::style::STEP;
 use crate::window::view::{KINDS, Selected, View};
 use crate::window::wish::{Change, Wish};

@@ -131,7 +131,7 @@ fn edge(ui: &mut Ui, plan: &Plan, number: usize, rect: Rect, scale: &Scale, wish
         wishes.push(Wish::Edit {
             label: format!("Length of {}", moment.id),
             stroke: Some(Stroke(format!("length {number}"))),
-            change: Change::Set(way, crate::plan::time_value(length_s)),
+            change: Change::Set(way, crate::plan::edit::time_value(length_s)),
         });
     }
     if response.drag_stopped() {

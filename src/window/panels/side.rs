@@ -52,8 +52,8 @@ fn contents(ui: &mut Ui, document: &Document, view: &View, wishes: &mut Vec<Wish
             let list = facts.kind.list();
             let ids: Vec<String> = (0..)
                 .map_while(|number| {
-                    let item = crate::plan::written(document.text(), &list.clone().item(number))?;
-                    let id = crate::plan::written(document.text(), &list.clone().item(number).field("id"));
+                    let item = crate::plan::edit::written(document.text(), &list.clone().item(number))?;
+                    let id = crate::plan::edit::written(document.text(), &list.clone().item(number).field("id"));
                     let short = || item.chars().take(36).collect::<String>().replace('\n', " ");
                     Some(id.map_or_else(short, |id| id.trim_matches('"').to_owned()))
                 })
@@ -84,7 +84,7 @@ fn text(ui: &mut Ui, document: &Document, wishes: &mut Vec<Wish>) {
             wishes.push(Wish::Edit {
                 label: "Typing".to_owned(),
                 stroke: Some(Stroke("typing".to_owned())),
-                change: Change::Text(text),
+                change: Change::Typed(text),
             });
         }
         if response.lost_focus() {

@@ -1,0 +1,125 @@
+//! The window itself: the engine's event loop with egui in it.
+
+use super::app::App as Desk;
+use super::files::Folders;
+use super::finder::Draw;
+use super::style;
+use bevy::log::LogPlugin;
+use bevy::prelude::*;
+use bevy::render::RenderPlugin;
+use bevy::render::settings::WgpuSettings;
+use bevy::window::{ExitCondition, WindowCloseRequested, WindowResolution};
+use bevy::winit::{EventLoopProxyWrapper, WinitSettings, WinitUserEvent};
+use bevy_egui::{
+    EguiContextSettings, EguiContexts, EguiGlobalSettings, EguiPlugin, EguiPrimaryContextPass, PrimaryEguiContext,
+};
+use std::path::PathBuf;
+
+type MakeDraw = Box<dyn FnOnce() -> Draw + Send>;
+
+/// What is to be opened, until there is a context to open it in.
+struct Opening {
+    folders: Folders,
+    plan: Option<PathBuf>,
+    draw: Option<MakeDraw>,
+    desk: Option<Desk>,
+}
+
+/// Opens the window and comes back when it is closed. `draw` makes what draws viewfinders, on a thread of its own.
+///
+/// # Errors
+/// The plan can't be read, or no graphics adapter answers.
+pub fn open(
+    folders: Folders,
+    plan: Option<PathBuf>,
+    draw: impl FnOnce() -> Draw + Send + 'static,
+) -> Result<(), String> {
+    crate::picture::engine::find_adapter().map_err(|error| error.to_string())?;
+    let kept = folders.kept();
+    let [width, height] = kept.size_pt.map(|side| side.clamp(640.0, 8000.0) as u32);
+    let window = Window {
+        title: "Standpoint".to_owned(),
+        resolution: WindowResolution::new(width, height),
+        ..default()
+    };
+    let opening = Opening { folders, plan, draw: Some(Box::new(draw)), desk: None };
+    let mut app = App::new();
+    app.add_plugins(
+        DefaultPlugins
+            .set(WindowPlugin {
+                primary_window: Some(window),
+                exit_condition: ExitCondition::OnPrimaryClosed,
+                close_when_requested: false,
+                ..default()
+            })
+            .set(RenderPlugin {
+                render_creation: WgpuSettings { backends: Some(crate::picture::engine::BACKENDS), ..default() }.into(),
+                ..default()
+            })
+            .disable::<LogPlugin>(),
+    )
+    .insert_resource(EguiGlobalSettings { auto_create_primary_context: false, ..default() })
+    .add_plugins(EguiPlugin::default())
+    .insert_resource(ClearColor(Color::BLACK))
+    .insert_resource(WinitSettings::desktop_app())
+    .insert_non_send(opening)
+    .add_systems(Startup, |mut commands: Commands| {
+        commands.spawn((Camera2d, PrimaryEguiContext));
+    })
+    .add_systems(EguiPrimaryContextPass, frame);
+    match app.run() {
+        AppExit::Success => Ok(()),
+        AppExit::Error(code) => Err(format!("the window ended with code {code}")),
+    }
+}
+
+fn frame(
+    mut contexts: EguiContexts,
+    mut opening: NonSendMut<Opening>,
+    proxy: Res<EventLoopProxyWrapper>,
+    time: Res<Time<Real>>,
+    mut windows: Query<&mut Window>,
+    mut settings: Query<&mut EguiContextSettings>,
+    mut close: MessageReader<WindowCloseRequested>,
+    mut exit: MessageWriter<AppExit>,
+) {
+    let Ok(ctx) = contexts.ctx_mut() else { return };
+    let ctx = ctx.clone();
+    let desk = match &mut opening.desk {
+        Some(desk) => desk,
+        None => {
+            let Some(draw) = opening.draw.take() else { return };
+            let proxy = (**proxy).clone();
+            let wake = move || _ = proxy.send_event(WinitUserEvent::WakeUp);
+            let mut desk = Desk::new(&ctx, opening.folders.clone(), draw, wake);
+            if let Some(Err(why)) = opening.plan.take().map(|plan| desk.open(&plan)) {
+                desk.fulfil(super::Wish::Say(why));
+            }
+            opening.desk.insert(desk)
+        }
+    };
+    style::apply(&ctx, desk.view.theme);
+    let root = egui::UiBuilder::new().layer_id(egui::LayerId::background()).max_rect(ctx.viewport_rect());
+    let mut ui = egui::Ui::new(ctx.clone(), "window".into(), root);
+    desk.show(&mut ui, time.elapsed_secs_f64());
+    for mut settings in &mut settings {
+        if settings.scale_factor != desk.view.scale {
+            settings.scale_factor = desk.view.scale;
+        }
+    }
+    if close.read().count() > 0 {
+        desk.close();
+    }
+    for mut window in &mut windows {
+        let saved = if desk.document.is_saved() { "" } else { " · not saved" };
+        let title = format!("{}{saved} · Standpoint", desk.document.name());
+        if window.title != title {
+            window.title = title;
+        }
+        desk.kept.size_pt = [window.width(), window.height()];
+    }
+    if desk.closes {
+        desk.keep();
+        exit.write(AppExit::Success);
+    }
+}
