@@ -54,7 +54,7 @@ fn any_value() -> impl Strategy<Value = &'static str> {
     ])
 }
 
-fn comments<'t>(text: &'t str) -> Vec<&'t str> {
+fn comments(text: &str) -> Vec<&str> {
     walk(text).comments.into_iter().map(|span| &text[span]).collect()
 }
 
