@@ -47,7 +47,7 @@ pub fn unset(text: &str, way: &Way) -> Result<String, EditError> {
     let map = map(text)?;
     let found = way.find(&map.root, text)?;
     let Some((outer, last)) = way.outwards() else {
-        return Err(EditError::NoSuchPlace { what: "anything around the plan".to_owned(), nearest: None });
+        return Err(EditError::NoSuchPlace { what: "field or item to take out".to_owned(), nearest: None });
     };
     let holder = outer.find(&map.root, text)?;
     if std::ptr::eq(holder, found) {
@@ -71,7 +71,7 @@ pub fn add(text: &str, list: &Way, at: Option<usize>, item: &str) -> Result<Stri
     let (item, shape) = one_value(item)?;
     // Records have a line each.
     let own_line = !shape.fields.is_empty();
-    let too_far = |at: usize| EditError::NoSuchPlace { what: format!("item {at} in {list}"), nearest: None };
+    let too_far = |at: usize| EditError::NoSuchPlace { what: format!("item {} in {list}", at + 1), nearest: None };
     let changes = match reach(&map.root, list, text)? {
         Reached::Value(node) if node.is_list => {
             if let Some(at) = at.filter(|at| *at > node.items.len()) {
