@@ -5,7 +5,7 @@ use super::document::{Document, Reading};
 use super::files::{Folders, Kept, Recovered};
 use super::finder::{Ask, Draw, Finder, answer};
 use super::make;
-use super::panels::finders::{self, Live};
+use super::panels::finders::{self, HeldPicture, Live};
 use super::panels::{findings, floor, head, run, sheets, side};
 use super::shown::Shown;
 use super::style;
@@ -37,6 +37,8 @@ pub struct App {
     folders: Folders,
     shown: Option<Shown>,
     live: Vec<Live>,
+    /// A picture kept to compare the live one with.
+    held: Option<HeldPicture>,
     recovered: Option<Recovered>,
     finders: Option<Worker<Ask, Finder>>,
     checker: Option<Worker<(u64, Arc<Reading>), (u64, Arc<Findings>)>>,
@@ -96,6 +98,7 @@ impl App {
             folders,
             shown: None,
             live: vec![],
+            held: None,
             recovered: None,
             finders,
             checker,
@@ -172,7 +175,10 @@ impl App {
     }
 
     fn panels(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
-        let Self { document, view, shown, live, kept, said, .. } = self;
+        if let Some(held) = self.held.as_mut().filter(|held| held.texture.is_none()) {
+            held.texture = Some(ui.ctx().load_texture("kept", held.image.clone(), TextureOptions::LINEAR));
+        }
+        let Self { document, view, shown, live, held, kept, said, .. } = self;
         let said = if self.now_s - said.1 < SAID_S { said.0.as_str() } else { "" };
         Panel::top("head").show(ui, |ui| {
             ui.add_space(style::STEP);
@@ -204,7 +210,7 @@ impl App {
         CentralPanel::no_frame().show(ui, |ui| match (shown.as_ref(), view.enlarged) {
             (Some(shown), Some(crew)) if crew.0 < live.len() => {
                 self.finder_pt = ui.available_width();
-                finders::one(ui, shown, view, crew, &live[crew.0], wishes);
+                finders::compared(ui, shown, view, crew, &live[crew.0], held.as_ref(), wishes);
             }
             (Some(shown), _) => floor::show(ui, document, shown, view, wishes),
             (None, _) => {
@@ -279,6 +285,7 @@ impl App {
                     let Some(live) = self.live.get_mut(crew.0) else { continue };
                     let size = [picture.width() as usize, picture.height() as usize];
                     let image = ColorImage::from_rgb(size, picture.as_raw());
+                    live.image = Some(image.clone());
                     match &mut live.texture {
                         Some(texture) => texture.set(image, TextureOptions::LINEAR),
                         None => live.texture = Some(ctx.load_texture(format!("finder {}", crew.0), image, TextureOptions::LINEAR)),
@@ -291,9 +298,9 @@ impl App {
                     let Some(live) = self.live.get_mut(crew.0) else { continue };
                     (live.facts, live.down) = (None, why);
                 }
-                Finder::Floor { covered, seen, .. } => {
+                Finder::Floor { covered, seen, tableau, .. } => {
                     if let Some(shown) = &mut self.shown {
-                        shown.cover(&covered, &seen);
+                        shown.cover(&covered, &seen, &tableau);
                     }
                 }
             }
@@ -599,6 +606,7 @@ impl App {
                 };
             }
             Command::Guides => self.view.guides ^= true,
+            Command::KeepFrame => self.hold(),
             Command::Findings => self.view.tab = Tab::Findings,
             Command::Contents => self.view.tab = Tab::Contents,
             Command::Text => self.view.tab = Tab::Text,
@@ -614,6 +622,23 @@ impl App {
             Command::Tour => self.view.sheet = Sheet::Tour { step: 0 },
             Command::Quit => self.close(),
         }
+    }
+
+    /// Keeps the chosen photographer's picture beside the live one, or lets it go.
+    fn hold(&mut self) {
+        if self.held.take().is_some() {
+            return;
+        }
+        let crew = self.view.enlarged.unwrap_or_else(|| self.chosen_crew());
+        let Some(live) = self.live.get(crew.0) else { return };
+        let (Some(image), Some(facts)) = (live.image.clone(), &live.facts) else {
+            return self.say("There is no picture to keep yet");
+        };
+        let plan = self.document.plan();
+        let standpoint = plan.and_then(|plan| plan.standpoints.get(facts.standpoint)).map_or("", |it| &it.id);
+        let label = format!("kept: {standpoint}, {:.0} mm", facts.focal_m * 1000.0);
+        self.held = Some(HeldPicture { image, label, texture: None });
+        self.view.enlarged = Some(crew);
     }
 
     fn rescale(&mut self, factor: f32) {

@@ -5,7 +5,7 @@ use super::document::Reading;
 use crate::picture::{InTheFinder, Prepared, in_the_finder, picture_size, prepare_in};
 use crate::plan::PhotographerIx;
 use crate::sight::{Covered, GuestsSeen, covered, guests_seen};
-use crate::staging::{OwnerKind, Run, current_frame};
+use crate::staging::{OwnerKind, Run, Tableau, current_frame};
 use glam::{Mat3, Vec3};
 use image::RgbImage;
 use std::sync::Arc;
@@ -34,7 +34,7 @@ pub enum Finder {
     Picture { crew: PhotographerIx, revision: u64, at_s: f64, picture: RgbImage, facts: Facts },
     /// The camera is down, or the picture can't be drawn.
     Down { crew: PhotographerIx, revision: u64, at_s: f64, why: String },
-    Floor { revision: u64, at_s: f64, covered: Vec<(PhotographerIx, Covered)>, seen: Box<GuestsSeen> },
+    Floor { revision: u64, at_s: f64, covered: Vec<(PhotographerIx, Covered)>, seen: Box<GuestsSeen>, tableau: Box<Tableau> },
 }
 
 /// What stands below a viewfinder.
@@ -100,8 +100,9 @@ pub fn answer(ask: &Ask, draw: &mut Draw, tell: &dyn Fn(Finder)) {
         }
     }
     if ask.floor {
-        let seen = Box::new(guests_seen(plan, &run.tableau(at_s)));
-        tell(Finder::Floor { revision, at_s, covered: covers, seen });
+        let tableau = Box::new(run.tableau(at_s));
+        let seen = Box::new(guests_seen(plan, &tableau));
+        tell(Finder::Floor { revision, at_s, covered: covers, seen, tableau });
     }
 }
 

@@ -11,7 +11,7 @@ use bevy::render::settings::WgpuSettings;
 use bevy::window::{ExitCondition, WindowCloseRequested, WindowResolution};
 use bevy::winit::{EventLoopProxyWrapper, WinitSettings, WinitUserEvent};
 use bevy_egui::{
-    EguiContextSettings, EguiContexts, EguiGlobalSettings, EguiPlugin, EguiPrimaryContextPass, PrimaryEguiContext,
+    EguiContexts, EguiGlobalSettings, EguiPlugin, EguiPrimaryContextPass, PrimaryEguiContext,
 };
 use std::path::PathBuf;
 
@@ -79,7 +79,6 @@ fn frame(
     proxy: Res<EventLoopProxyWrapper>,
     time: Res<Time<Real>>,
     mut windows: Query<&mut Window>,
-    mut settings: Query<&mut EguiContextSettings>,
     mut close: MessageReader<WindowCloseRequested>,
     mut exit: MessageWriter<AppExit>,
 ) {
@@ -102,11 +101,6 @@ fn frame(
     let root = egui::UiBuilder::new().layer_id(egui::LayerId::background()).max_rect(ctx.viewport_rect());
     let mut ui = egui::Ui::new(ctx.clone(), "window".into(), root);
     desk.show(&mut ui, time.elapsed_secs_f64());
-    for mut settings in &mut settings {
-        if settings.scale_factor != desk.view.scale {
-            settings.scale_factor = desk.view.scale;
-        }
-    }
     if close.read().count() > 0 {
         desk.close();
     }
@@ -115,6 +109,10 @@ fn frame(
         let title = format!("{}{saved} · Standpoint", desk.document.name());
         if window.title != title {
             window.title = title;
+        }
+        let scale = window.resolution.base_scale_factor() * desk.view.scale;
+        if (window.scale_factor() - scale).abs() > 1e-3 {
+            window.resolution.set_scale_factor_override(Some(scale));
         }
         desk.kept.size_pt = [window.width(), window.height()];
     }

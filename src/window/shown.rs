@@ -6,7 +6,7 @@ use crate::drawing::{self, Drawing};
 use crate::findings::Findings;
 use crate::plan::{LengthUnit, PhotographerIx, Plan};
 use crate::sight::{Covered, GuestsSeen};
-use crate::staging::Run;
+use crate::staging::{Run, Tableau};
 use glam::Vec2;
 use std::sync::Arc;
 
@@ -93,10 +93,10 @@ impl Shown {
     }
 
     /// What cameras cover of the floor and whose view they take, as it was last worked out.
-    pub fn cover(&mut self, each: &[(PhotographerIx, Covered)], seen: &GuestsSeen) {
+    pub fn cover(&mut self, each: &[(PhotographerIx, Covered)], seen: &GuestsSeen, tableau: &Tableau) {
         let layers = each.iter().flat_map(|(crew, covered)| drawing::covered(covered, *crew).shapes);
         self.layers.covered = Drawing { shapes: layers.collect() };
-        self.layers.losing = drawing::guests_losing(seen);
+        self.layers.losing = drawing::guests_losing(seen, tableau);
         self.losing = seen.guests.iter().filter(|guest| guest.lost_share >= MUCH).count();
     }
 

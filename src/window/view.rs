@@ -193,8 +193,6 @@ pub struct View {
     /// Whose viewfinder fills the middle.
     pub enlarged: Option<PhotographerIx>,
     pub guides: bool,
-    /// A frame kept to compare the live one with.
-    pub kept: Option<usize>,
 }
 
 impl Default for View {
@@ -212,7 +210,6 @@ impl Default for View {
             sheet: Sheet::Nothing,
             enlarged: None,
             guides: true,
-            kept: None,
         }
     }
 }

@@ -56,7 +56,6 @@ pub enum Wish {
     Floor(FloorView),
     /// A new thing at a spot of the floor.
     Place(Kind, Vec2),
-    Keep(Option<usize>),
     OpenFile(PathBuf),
     SaveTo(PathBuf),
     /// A new plan from one of those that come with the program, by its name.

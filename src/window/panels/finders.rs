@@ -10,7 +10,7 @@ use crate::window::style::{self, STEP, crew_colour};
 use crate::window::view::{Kind, Selected, View};
 use crate::window::wish::{Change, Wish};
 use crate::window::{Shown, Stroke};
-use egui::{Align2, Color32, DragValue, Rect, RichText, Sense, TextureHandle, Ui, pos2, vec2};
+use egui::{Align2, Color32, ColorImage, DragValue, Rect, RichText, Sense, TextureHandle, Ui, pos2, vec2};
 use glam::{Vec2, Vec3};
 
 /// A photographer's viewfinder as it was last drawn.
@@ -18,10 +18,42 @@ use glam::{Vec2, Vec3};
 pub struct Live {
     pub texture: Option<TextureHandle>,
     pub facts: Option<Facts>,
+    pub image: Option<ColorImage>,
     /// Why there is no picture.
     pub down: String,
     /// The picture is of an earlier instant or text.
     pub is_old: bool,
+}
+
+/// A picture kept to compare with.
+pub struct HeldPicture {
+    pub image: ColorImage,
+    pub label: String,
+    pub texture: Option<TextureHandle>,
+}
+
+/// One viewfinder, and beside it the picture that is kept, if one is.
+pub fn compared(
+    ui: &mut Ui,
+    shown: &Shown,
+    view: &View,
+    crew: PhotographerIx,
+    live: &Live,
+    held: Option<&HeldPicture>,
+    wishes: &mut Vec<Wish>,
+) {
+    let Some(held) = held else { return one(ui, shown, view, crew, live, wishes) };
+    ui.columns(2, |columns| {
+        let ui = &mut columns[0];
+        note(ui, view.theme.palette(), &held.label);
+        let room = vec2(ui.available_width(), (ui.available_height() - style::TARGET - STEP).max(60.0));
+        let (area, _) = ui.allocate_exact_size(room, Sense::hover());
+        if let Some(texture) = &held.texture {
+            let uv = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
+            ui.painter().image(texture.id(), fitted(area, texture.size_vec2()), uv, Color32::WHITE);
+        }
+        one(&mut columns[1], shown, view, crew, live, wishes);
+    });
 }
 
 pub fn show(ui: &mut Ui, shown: &Shown, view: &View, live: &[Live], wishes: &mut Vec<Wish>) {

@@ -135,7 +135,7 @@ pub fn remedy(plan: &Plan, finding: &Finding) -> Option<Wish> {
 fn to_the_right(plan: &Plan, frame: &crate::plan::Frame) -> Vec2 {
     let run = crate::staging::Run::new(plan);
     let at_s = plan.at_s(frame);
-    let eye: Vec3 = standpoint_eye(plan, frame.standpoint);
+    let eye: Vec3 = standpoint_eye(plan, &plan.standpoints[frame.standpoint.0]);
     let subject = frame.of.first().and_then(|person| run.spot(person.0, at_s)).unwrap_or(Vec2::ZERO);
     let forward = (subject - Vec2::new(eye.x, eye.z)).normalize_or(Vec2::NEG_Y);
     Vec2::new(-forward.y, forward.x)

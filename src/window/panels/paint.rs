@@ -43,7 +43,7 @@ pub fn paint(painter: &Painter, drawing: &Drawing, lie: &Lie, style: Style) {
                     fill_area(painter, &rings, fill);
                 }
                 if let Some(hatch) = paint.hatch {
-                    hatched(painter, &rings, colour(hatch.colour), hatch.width_pt, hatch.apart_pt);
+                    hatched(painter, &rings, colour(hatch.colour), hatch.width_pt, hatch.every_pt);
                 }
                 for ring in rings {
                     line(painter, ring, true, stroke, dash);

@@ -216,7 +216,8 @@ fn fitting_text(ui: &Ui, rect: Rect, text: &str, colour: Color32) {
 
 /// From when to when each photographer walks.
 pub fn moves_of(run: &Run, crew: PhotographerIx) -> Vec<(f64, f64)> {
-    run.moves_of(crew).iter().map(|way| (way.from_s, way.to_s)).collect()
+    let moves = run.moves.iter().filter(|way| way.photographer == crew);
+    moves.map(|way| (way.walk_begins_s, way.walk_ends_s)).collect()
 }
 
 /// The moment at an instant.
