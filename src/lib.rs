@@ -19,6 +19,8 @@ pub mod picture;
 
 pub mod findings;
 
+pub mod drawing;
+
 pub mod handout;
 
 pub mod cli;

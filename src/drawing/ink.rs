@@ -1,0 +1,54 @@
+//! What a shape is inked as: its part in the drawing, not its colour. Colours are the styles'.
+
+use crate::plan::{PhotographerIx, Surface};
+
+/// The part a shape plays. sRGB bytes are colours of the plan's own: cloth, skin, hair.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Ink {
+    Ground(Surface),
+    Floor(Surface),
+    Wall,
+    /// Glass, door leaves and what else fills or crosses an opening.
+    Opening,
+    Platform,
+    /// Edges of steps.
+    Step,
+    Seat,
+    Aisle,
+    Runner([u8; 3]),
+    Fixture,
+    /// Crowns of trees and roofs of tents, which one walks under.
+    Overhead,
+    Clutter,
+    ClutterCross,
+    KeepOut,
+    EscapeRoute,
+    Lamp,
+    MarkSpot,
+    /// People's blocks in their own colours.
+    Cloth([u8; 3]),
+    PersonEdge,
+    /// A nose, so that one sees where somebody faces.
+    Nose,
+    Guest([u8; 3]),
+    GuestEdge,
+    /// Round a guest whose view the crew takes.
+    GuestLosing,
+    Covered(PhotographerIx),
+    /// The field under a standpoint's soles.
+    StandpointField(PhotographerIx),
+    Standpoint(PhotographerIx),
+    /// Not held at the instant.
+    StandpointAway(PhotographerIx),
+    /// Words about a photographer's standpoint or way.
+    CrewLabel(PhotographerIx),
+    CrewLabelAway(PhotographerIx),
+    Route(PhotographerIx),
+    RouteHead(PhotographerIx),
+    Sun,
+    Shadow,
+    Label,
+    FaintLabel,
+    Measure,
+    MeasureField,
+}
