@@ -14,20 +14,30 @@ pub enum Ink {
     /// Edges of steps.
     Step,
     Seat,
+    SeatBack,
     Aisle,
     Runner([u8; 3]),
     Fixture,
-    /// Crowns of trees and roofs of tents, which one walks under.
+    Plant,
+    /// Of a tree; one walks under it.
+    Crown,
+    /// Arches, canopies and tents, which one walks under.
     Overhead,
     Clutter,
     ClutterCross,
     KeepOut,
+    EscapeBand,
     EscapeRoute,
+    EscapeHead,
     Lamp,
     MarkSpot,
     /// People's blocks in their own colours.
     Cloth([u8; 3]),
+    /// Cloth that one sees through.
+    Veil([u8; 3]),
+    /// Round somebody, below their blocks.
     PersonEdge,
+    CrewEdge(PhotographerIx),
     /// A nose, so that one sees where somebody faces.
     Nose,
     Guest([u8; 3]),
@@ -37,6 +47,7 @@ pub enum Ink {
     Covered(PhotographerIx),
     /// The field under a standpoint's soles.
     StandpointField(PhotographerIx),
+    StandpointFieldAway(PhotographerIx),
     Standpoint(PhotographerIx),
     /// Not held at the instant.
     StandpointAway(PhotographerIx),
@@ -46,7 +57,7 @@ pub enum Ink {
     Route(PhotographerIx),
     RouteHead(PhotographerIx),
     Sun,
-    Shadow,
+    SunRay,
     Label,
     FaintLabel,
     Measure,

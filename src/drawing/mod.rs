@@ -1,4 +1,7 @@
 //! The floor plan as shapes, worked out once for the window, for paper and for the phone.
+//!
+//! Layers lie on each other in this order: venue, covered, routes, standpoints, people, guests who lose their view, labels,
+//! names, sun, scale, north.
 
 mod shape;
 
@@ -6,68 +9,43 @@ mod ink;
 
 mod style;
 
+mod colours;
+
+mod screen;
+
+mod print;
+
+mod outline;
+
+mod extent;
+
+mod board;
+
+mod venue;
+
+mod words;
+
+mod people;
+
+mod crew;
+
+mod guests;
+
+mod compass;
+
+mod hit;
+
+mod svg;
+
+pub use compass::{north, scale_bar, sun};
+pub use crew::{covered, routes, routes_at, standpoints, standpoints_at};
+pub use extent::{extent, page_scale};
+pub use guests::guests_losing;
+pub use hit::hit;
 pub use ink::Ink;
+pub use people::people;
 pub use shape::{Align, Drawing, Form, Shape, Subject};
 pub use style::{Hatch, Paint, Stroke, Style};
-
-use crate::plan::{PhotographerIx, Plan};
-use crate::sight::{Covered, GuestsSeen};
-use crate::staging::{Run, Tableau};
-use glam::Vec2;
-
-/// A page of its own for a drawing.
-#[derive(Debug, Clone, PartialEq)]
-pub struct SvgPage {
-    /// Width and height, millimetres.
-    pub size_mm: [f32; 2],
-    /// Left free at each side, millimetres.
-    pub margin_mm: f32,
-    pub style: Style,
-    /// The floor that is shown: least and greatest corner, metres.
-    pub low: Vec2,
-    pub high: Vec2,
-    pub title: String,
-}
-
-pub fn venue(_plan: &Plan) -> Drawing {
-    Drawing::default()
-}
-pub fn labels(_plan: &Plan) -> Drawing {
-    Drawing::default()
-}
-pub fn people(_plan: &Plan, _tableau: &Tableau) -> Drawing {
-    Drawing::default()
-}
-pub fn names(_plan: &Plan, _tableau: &Tableau) -> Drawing {
-    Drawing::default()
-}
-pub fn standpoints(_run: &Run, _at_s: f64) -> Drawing {
-    Drawing::default()
-}
-pub fn covered(_cover: &Covered, _crew: PhotographerIx) -> Drawing {
-    Drawing::default()
-}
-pub fn routes(_run: &Run, _from_s: f64, _to_s: f64) -> Drawing {
-    Drawing::default()
-}
-pub fn guests_losing(_seen: &GuestsSeen, _tableau: &Tableau) -> Drawing {
-    Drawing::default()
-}
-pub fn sun(_plan: &Plan, _at_s: f64, _low: Vec2, _high: Vec2) -> Drawing {
-    Drawing::default()
-}
-pub fn scale_bar(_plan: &Plan, _low: Vec2, _high: Vec2) -> Drawing {
-    Drawing::default()
-}
-pub fn north(_plan: &Plan, _low: Vec2, _high: Vec2) -> Drawing {
-    Drawing::default()
-}
-pub fn svg(_layers: &[&Drawing], _page: &SvgPage) -> String {
-    String::new()
-}
-pub fn hit(_layers: &[&Drawing], _spot: Vec2, _slack_m: f32) -> Option<Subject> {
-    None
-}
-pub fn extent(_plan: &Plan) -> (Vec2, Vec2) {
-    (Vec2::ZERO, Vec2::ONE)
-}
+pub use svg::{SvgPage, svg};
+pub use venue::venue;
+pub use words::{labels, labels_at, names, names_at};

@@ -14,6 +14,8 @@ mod team;
 mod varied;
 mod words;
 
+pub(crate) use words::length;
+
 pub use coverage::{CrewCoverage, FrameCoverage, MomentCoverage, coverage};
 pub use falls::Falls;
 pub use finding::{Finding, Findings, FrameLight, OnFace, Severity};

@@ -48,6 +48,14 @@ pub(super) fn text_width(text: &str, size_px: f32, weight: Weight) -> f32 {
     laid_out(text, size_px, weight).1
 }
 
+/// Width of a line of words in the regular weight, in the unit of their size: of the em, as page descriptions count it.
+pub fn words_width(text: &str, em: f32) -> f32 {
+    let font = Weight::Regular.font();
+    let per_em = font.units_per_em().unwrap_or(1000.0);
+    let advance = |c: char| font.h_advance_unscaled(font.glyph_id(c));
+    text.chars().map(advance).sum::<f32>() / per_em * em
+}
+
 /// A line of text with its top left corner at (`left`, `top`); returns where it ends.
 pub(super) fn write(
     picture: &mut RgbImage,

@@ -33,6 +33,7 @@ pub use exif::{ExifFacts, PictureError, brief_exif_block, exif_block, jpeg_bytes
 pub use follow::{InTheFinder, in_the_finder};
 pub use guides::{Crop, FrameLabel, PRINT_SHAPES, PrintShape, centred_crop, thirds, with_guides};
 pub use indoors::{WindowLight, window_light};
+pub use ink::words_width;
 pub use meter::{Metered, light_on_seen_side, meter};
 pub use outside::Outside;
 pub use prepare::{Prepared, picture_size, prepare, prepare_in};

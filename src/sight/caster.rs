@@ -235,7 +235,7 @@ fn bounds_of_block(solid: &Solid, block: &Block) -> Bounds {
 }
 
 /// Corners in the world: a block's eight, a mesh's all.
-pub(super) fn corners_of(solid: &Solid) -> impl Iterator<Item = Vec3> + '_ {
+pub(crate) fn corners_of(solid: &Solid) -> impl Iterator<Item = Vec3> + '_ {
     let (block, mesh) = match &solid.shape {
         Shape::Block(block) => (Some(corners_of_block(block)), None),
         Shape::Mesh(mesh) => (None, Some(&mesh.corners)),

@@ -301,7 +301,7 @@ fn joined(rings: &[Ring]) -> Vec<Ring> {
 }
 
 /// The convex hull, turning from x towards z (A. M. Andrew, Inf. Process. Lett. 9 (1979), 216).
-fn hull(mut spots: Vec<DVec2>) -> Vec<DVec2> {
+pub(crate) fn hull(mut spots: Vec<DVec2>) -> Vec<DVec2> {
     spots.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
     let mut ring: Vec<DVec2> = Vec::with_capacity(spots.len() + 1);
     for way in [0, 1] {

@@ -15,6 +15,8 @@ pub(crate) mod tree;
 
 pub use cast::{Hit, PlainCaster, blocked, first_hit};
 pub use caster::Caster;
+pub(crate) use caster::corners_of;
+pub(crate) use covered::hull;
 pub use covered::{Covered, Patch, covered};
 pub use guests::{
     FaceView, GuestLoss, GuestView, GuestsSeen, InstantLoss, MomentLoss, StandpointLoss, Stretch, ViewsLost,

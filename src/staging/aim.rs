@@ -1,10 +1,10 @@
 //! What photographers at their standpoints point the camera at: the frame they work on, else what draws everybody's eyes.
 
-use super::angle::wrapped;
+use super::angle::{heading_to, wrapped};
 use super::floor::floor_height;
 use super::run::{Attention, CrewAt, Run, SAME_S, smooth};
 use super::scene::{FRONT, Scene, eyes_nearly, fixture_middle, spots_together, standpoint_eye};
-use crate::plan::{Aim, Frame, PhotographerIx, Plan, StandpointIx};
+use crate::plan::{Aim, Frame, PhotographerIx, Plan, Standpoint, StandpointIx};
 use glam::{Vec2, Vec3};
 
 /// How long before a frame a photographer turns to its subject, at most, and how long turning takes.
@@ -51,6 +51,19 @@ pub fn current_frame(run: &Run, ix: PhotographerIx, at_s: f64) -> Option<usize> 
     let frames = Frames::of(run.plan, ix, standpoint);
     let frame = frames.0[frames.at(at_s)?];
     run.plan.frames.iter().position(|it| std::ptr::eq(it, frame))
+}
+
+/// Which way a photographer faces at each standpoint of the plan, radians from −z, clockwise from above: where the camera points
+/// if the standpoint is held at that instant, else towards the couple, whoever of them is there or comes next.
+pub fn standpoint_headings(run: &Run, at_s: f64) -> Vec<f32> {
+    let scene = Scene::new(run, at_s);
+    let couple: Vec<Vec2> = run.couple.iter().filter_map(|who| run.seen_spot(who.0, at_s)).collect();
+    let couple = couple.iter().sum::<Vec2>() / couple.len().max(1) as f32;
+    let heading = |(i, standpoint): (usize, &Standpoint)| match run.crew_at(standpoint.photographer, at_s) {
+        CrewAt::At(held) if held.0 == i => aim(&scene, standpoint.photographer, held).yaw,
+        _ => heading_to(standpoint.at, couple).unwrap_or(0.0),
+    };
+    run.plan.standpoints.iter().enumerate().map(heading).collect()
 }
 
 /// A photographer's frames at a standpoint, in order of time, with the seconds they are taken and those their moments begin.

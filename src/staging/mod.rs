@@ -44,11 +44,12 @@ mod chance;
 
 mod angle;
 
-pub use aim::current_frame;
+pub use aim::{current_frame, standpoint_headings};
 pub use angle::heading_to;
 pub use chance::Chance;
 pub use couple::{couple, moment_at};
 pub use floor::floor_height;
+pub(crate) use floor::plan_spot;
 pub use guests::{child_stature, stature};
 pub use run::{Hitch, Run, What, rehearse};
 pub use scene::{attention_point, standpoint_at, standpoint_eye};
@@ -56,3 +57,4 @@ pub use seating::{SeatSpot, seat_spot};
 pub use stage::stage;
 pub use tableau::*;
 pub use venue::string_point;
+pub(crate) use venue::walls::{ROOM_WALL_M, room_sides};
