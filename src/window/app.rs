@@ -34,6 +34,8 @@ pub struct App {
     pub kept: Kept,
     /// The window is to be closed.
     pub closes: bool,
+    is_new: bool,
+    styled: Option<style::Theme>,
     folders: Folders,
     shown: Option<Shown>,
     live: Vec<Live>,
@@ -95,6 +97,8 @@ impl App {
             view,
             kept,
             closes: false,
+            is_new: true,
+            styled: None,
             folders,
             shown: None,
             live: vec![],
@@ -157,6 +161,16 @@ impl App {
 
     /// One frame of the window, `now_s` on a clock of any beginning.
     pub fn show(&mut self, ui: &mut Ui, now_s: f64) {
+        if std::mem::take(&mut self.is_new) {
+            // Fonts are there from the next pass on.
+            ui.ctx().request_repaint();
+            return;
+        }
+        if self.styled != Some(self.view.theme) {
+            style::apply(ui.ctx(), self.view.theme);
+            self.styled = Some(self.view.theme);
+            ui.set_style(ui.ctx().global_style());
+        }
         let passed_s = (now_s - self.now_s).clamp(0.0, 0.5);
         self.now_s = now_s;
         let mut wishes: Vec<Wish> = pressed(ui.ctx()).into_iter().map(Wish::Do).collect();

@@ -3,7 +3,6 @@
 use super::app::App as Desk;
 use super::files::Folders;
 use super::finder::Draw;
-use super::style;
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
 use bevy::render::RenderPlugin;
@@ -97,7 +96,6 @@ fn frame(
             opening.desk.insert(desk)
         }
     };
-    style::apply(&ctx, desk.view.theme);
     let root = egui::UiBuilder::new().layer_id(egui::LayerId::background()).max_rect(ctx.viewport_rect());
     let mut ui = egui::Ui::new(ctx.clone(), "window".into(), root);
     desk.show(&mut ui, time.elapsed_secs_f64());

@@ -88,7 +88,7 @@ impl Shown {
             losing: std::mem::take(&mut self.layers.losing),
             standpoints: drawing::standpoints(&run, at_s),
             names: drawing::names(plan, &tableau),
-            sun: drawing::sun(plan, at_s, low, high),
+            sun: compass(plan, at_s, low, high),
         };
     }
 
@@ -116,4 +116,10 @@ impl Shown {
             LengthUnit::Feet => format!("{:.1} ft", metres / 0.3048),
         }
     }
+}
+
+/// The sun, north and a scale.
+fn compass(plan: &Plan, at_s: f64, low: Vec2, high: Vec2) -> Drawing {
+    let parts = [drawing::sun(plan, at_s, low, high), drawing::north(plan, low, high), drawing::scale_bar(plan, low, high)];
+    Drawing { shapes: parts.into_iter().flat_map(|part| part.shapes).collect() }
 }

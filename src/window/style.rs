@@ -13,7 +13,7 @@ pub const TARGET: f32 = 28.0;
 /// Points: notes, body, headings of panels, titles.
 pub const NOTE_PT: f32 = 12.0;
 pub const BODY_PT: f32 = 14.0;
-pub const HEAD_PT: f32 = 16.0;
+pub const HEAD_PT: f32 = 17.0;
 pub const TITLE_PT: f32 = 22.0;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
