@@ -41,9 +41,8 @@ fn drawn(plan: &Plan, at_s: f64, style: Style) -> String {
 }
 
 fn demo(name: &str) -> Plan {
-    let mut plan = load(Path::new(&format!("scenes/{name}.ron"))).expect("a demo is a plan").plan;
-    rehearse(&mut plan);
-    plan
+    let plan = load(Path::new(&format!("scenes/{name}.ron"))).expect("a demo is a plan").plan;
+    rehearse(plan).0
 }
 
 /// Every coordinate of shapes and words, in points; hatches have axes of their own.
