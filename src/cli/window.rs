@@ -51,10 +51,16 @@ fn told(failure: Failure) -> String {
 /// The user's own folder for what programs remember.
 fn folders() -> Result<Folders, Failure> {
     let set = |name: &str| env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from);
-    let home = || set("HOME").map(|home| home.join(if cfg!(target_os = "macos") { "Library/Application Support" } else { ".local/state" }));
+    let home = || {
+        set("HOME").map(|home| {
+            home.join(if cfg!(target_os = "macos") { "Library/Application Support" } else { ".local/state" })
+        })
+    };
     let base = set("XDG_STATE_HOME").or_else(|| set("LOCALAPPDATA")).or_else(home);
     match base {
         Some(base) => Ok(Folders { state: base.join("standpoint") }),
-        None => Err(Failure::Machine("there is no folder to keep unsaved work in: set HOME or XDG_STATE_HOME".to_owned())),
+        None => {
+            Err(Failure::Machine("there is no folder to keep unsaved work in: set HOME or XDG_STATE_HOME".to_owned()))
+        }
     }
 }

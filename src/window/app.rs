@@ -28,6 +28,9 @@ const DISK_S: f64 = 2.0;
 /// What was said stays so long, seconds.
 const SAID_S: f64 = 6.0;
 
+/// Something with the revision of the text it is of.
+type Revised<T> = (u64, Arc<T>);
+
 pub struct App {
     pub document: Document,
     pub view: View,
@@ -43,10 +46,10 @@ pub struct App {
     held: Option<HeldPicture>,
     recovered: Option<Recovered>,
     finders: Option<Worker<Ask, Finder>>,
-    checker: Option<Worker<(u64, Arc<Reading>), (u64, Arc<Findings>)>>,
+    checker: Option<Worker<Revised<Reading>, Revised<Findings>>>,
     asked: Option<(u64, u64, Vec<u32>, bool)>,
     checked: u64,
-    found: Option<(u64, Arc<Findings>)>,
+    found: Option<Revised<Findings>>,
     finder_pt: f32,
     said: (String, f64),
     now_s: f64,
@@ -85,7 +88,7 @@ impl App {
                 wakes_too();
             },
             || {
-                |(revision, reading): (u64, Arc<Reading>), tell: &dyn Fn((u64, Arc<Findings>))| {
+                |(revision, reading): Revised<Reading>, tell: &dyn Fn(Revised<Findings>)| {
                     let found = crate::findings::findings(&Run::new(&reading.plan), || ());
                     tell((revision, Arc::new(found)));
                 }
@@ -183,9 +186,6 @@ impl App {
         self.catch_up();
         self.ask(ui.ctx().pixels_per_point());
         self.keep_house();
-        if self.is_busy() {
-            ui.ctx().request_repaint_after(std::time::Duration::from_millis(50));
-        }
     }
 
     fn panels(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
@@ -196,7 +196,7 @@ impl App {
         let said = if self.now_s - said.1 < SAID_S { said.0.as_str() } else { "" };
         Panel::top("head").show(ui, |ui| {
             ui.add_space(style::STEP);
-            head::show(ui, document, view, said, wishes);
+            head::show(ui, document, view, wishes);
             ui.add_space(style::STEP);
         });
         if let Some(shown) = shown.as_ref() {
@@ -226,9 +226,11 @@ impl App {
                 self.finder_pt = ui.available_width();
                 finders::compared(ui, shown, view, crew, &live[crew.0], held.as_ref(), wishes);
             }
-            (Some(shown), _) => floor::show(ui, document, shown, view, wishes),
+            (Some(shown), _) => floor::show(ui, document, shown, view, said, wishes),
             (None, _) => {
-                ui.centered_and_justified(|ui| ui.label("This text doesn’t read as a plan yet. What is wrong stands on the left."));
+                ui.centered_and_justified(|ui| {
+                    ui.label("This text doesn’t read as a plan yet. What is wrong stands on the left.")
+                });
             }
         });
         sheets::show(ui, view, kept, &document.name(), wishes);
@@ -243,8 +245,9 @@ impl App {
         let length_s = reading.plan.length_s();
         self.view.at_s = self.view.at_s.clamp(0.0, length_s);
         let revision = self.document.revision();
+        let pt_per_m = self.view.floor.pt_per_m;
         match &mut self.shown {
-            Some(shown) if shown.revision == revision => {
+            Some(shown) if shown.revision == revision && (shown.pt_per_m / pt_per_m).ln().abs() < 0.15 => {
                 if shown.at_s != self.view.at_s {
                     shown.go_to(self.view.at_s);
                     self.changed_s = self.now_s;
@@ -255,7 +258,7 @@ impl App {
                     .as_mut()
                     .map(|it| (std::mem::take(&mut it.layers.covered), std::mem::take(&mut it.layers.losing)))
                     .unwrap_or_default();
-                let mut new = Shown::new(reading, revision, self.view.at_s);
+                let mut new = Shown::new(reading, revision, self.view.at_s, pt_per_m);
                 (new.layers.covered, new.layers.losing) = (covered, losing);
                 *shown = Some(new);
                 self.live.resize_with(reading.plan.crew.len(), Live::default);
@@ -302,7 +305,10 @@ impl App {
                     live.image = Some(image.clone());
                     match &mut live.texture {
                         Some(texture) => texture.set(image, TextureOptions::LINEAR),
-                        None => live.texture = Some(ctx.load_texture(format!("finder {}", crew.0), image, TextureOptions::LINEAR)),
+                        None => {
+                            live.texture =
+                                Some(ctx.load_texture(format!("finder {}", crew.0), image, TextureOptions::LINEAR))
+                        }
                     }
                     live.facts = Some(facts);
                     live.down.clear();
@@ -488,7 +494,10 @@ impl App {
                 true
             }
             Err(error) => {
-                self.say(format!("{} can’t be written: {error}; the plan is still here and kept aside", path.display()));
+                self.say(format!(
+                    "{} can’t be written: {error}; the plan is still here and kept aside",
+                    path.display()
+                ));
                 false
             }
         }
@@ -558,7 +567,12 @@ impl App {
                 None => self.command(Command::SaveAs),
             },
             Command::SaveAs => {
-                let name = self.document.path.as_deref().and_then(Path::file_name).map_or_else(|| "my-plan.ron".into(), |name| name.to_string_lossy().into_owned());
+                let name = self
+                    .document
+                    .path
+                    .as_deref()
+                    .and_then(Path::file_name)
+                    .map_or_else(|| "my-plan.ron".into(), |name| name.to_string_lossy().into_owned());
                 self.view.sheet = Sheet::SaveAs { path: format!("{}/{name}", self.folder()) };
             }
             Command::Undo => {
@@ -663,7 +677,8 @@ impl App {
 
     fn speed(&mut self, change: impl Fn(f64) -> f64) {
         let next = change(self.view.plays.unwrap_or(1.0));
-        let nearest = [1.0, 4.0, 20.0].into_iter().min_by(|a: &f64, b| (a / next).ln().abs().total_cmp(&(b / next).ln().abs()));
+        let nearest =
+            [1.0, 4.0, 20.0].into_iter().min_by(|a: &f64, b| (a / next).ln().abs().total_cmp(&(b / next).ln().abs()));
         self.view.plays = nearest;
     }
 
@@ -694,7 +709,8 @@ impl App {
         let here = (now_s, chosen.unwrap_or(if on { 0 } else { usize::MAX }));
         let mut all: Vec<usize> = (0..plan.frames.len()).collect();
         all.sort_by(|a, b| key(a).partial_cmp(&key(b)).unwrap_or(std::cmp::Ordering::Equal));
-        let is_chosen_here = chosen.is_some_and(|number| plan.frames.get(number).is_some_and(|frame| (plan.at_s(frame) - now_s).abs() < 1e-6));
+        let is_chosen_here = chosen
+            .is_some_and(|number| plan.frames.get(number).is_some_and(|frame| (plan.at_s(frame) - now_s).abs() < 1e-6));
         let next = if on {
             all.iter().find(|number| if is_chosen_here { key(number) > here } else { at(number) > now_s + 1e-6 })
         } else {

@@ -87,9 +87,24 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::Redo, "Redo", "Do again what was taken back", ctrl_shift(Key::Z)),
     entry(Command::Delete, "Delete", "Take what is chosen out of the plan", plain(Key::Delete)),
     entry(Command::Duplicate, "Duplicate", "A second one of what is chosen, a step beside it", ctrl(Key::D)),
-    entry(Command::Mirror, "Mirror to the other side", "Move what is chosen across the middle of the aisle", plain(Key::M)),
-    entry(Command::AddStandpoint, "New standpoint", "Click on the floor where a photographer shall stand", plain(Key::S)),
-    entry(Command::AddFrame, "Save this as a frame", "Keep what the chosen photographer sees now as a planned frame", plain(Key::F)),
+    entry(
+        Command::Mirror,
+        "Mirror to the other side",
+        "Move what is chosen across the middle of the aisle",
+        plain(Key::M),
+    ),
+    entry(
+        Command::AddStandpoint,
+        "New standpoint",
+        "Click on the floor where a photographer shall stand",
+        plain(Key::S),
+    ),
+    entry(
+        Command::AddFrame,
+        "Save this as a frame",
+        "Keep what the chosen photographer sees now as a planned frame",
+        plain(Key::F),
+    ),
     entry(Command::AddMark, "New mark", "Click on the floor to name a spot", None),
     entry(Command::AddPerson, "New person", "Click on the floor where somebody shall stand", None),
     entry(Command::AddFixture, "New fixture", "Click on the floor where a thing stands", None),
@@ -97,13 +112,23 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::AddKeepOut, "New keep-out", "Click on the floor where nobody may go", None),
     entry(Command::AddMoment, "New moment", "Add a stretch to the end of the ceremony", None),
     entry(Command::Tape, "Tape", "Measure between two spots of the floor", plain(Key::T)),
-    entry(Command::PutDown, "Put down", "Leave the tool, close what lies over the window, choose nothing", plain(Key::Escape)),
+    entry(
+        Command::PutDown,
+        "Put down",
+        "Leave the tool, close what lies over the window, choose nothing",
+        plain(Key::Escape),
+    ),
     entry(Command::Fit, "Fit the floor", "Show the whole place", plain(Key::Home)),
     entry(Command::ZoomIn, "Nearer", "Show less of the floor, larger", ctrl(Key::Plus)),
     entry(Command::ZoomOut, "Farther", "Show more of the floor", ctrl(Key::Minus)),
     entry(Command::Covered, "What cameras cover", "Show or hide what each camera sees of the floor", plain(Key::Num1)),
     entry(Command::Routes, "Ways of the two", "Show or hide where photographers walk", plain(Key::Num2)),
-    entry(Command::Views, "Guests who lose their view", "Show or hide whose view of the couple is taken", plain(Key::Num3)),
+    entry(
+        Command::Views,
+        "Guests who lose their view",
+        "Show or hide whose view of the couple is taken",
+        plain(Key::Num3),
+    ),
     entry(Command::Sun, "Sun", "Show or hide where the sun stands", plain(Key::Num4)),
     entry(Command::Names, "Names", "Show or hide names on the floor", plain(Key::Num5)),
     entry(Command::Grid, "Grid of metres", "Show or hide a grid, one metre wide", plain(Key::Num6)),
@@ -115,7 +140,12 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::NextFrame, "Next frame", "Go to the next planned picture", plain(Key::PageDown)),
     entry(Command::PreviousFrame, "Frame before", "Go to the planned picture before", plain(Key::PageUp)),
     entry(Command::NextFinding, "Next finding", "Go to the next thing to fix", plain(Key::F8)),
-    entry(Command::Enlarge, "Large viewfinder", "Fill the middle with a viewfinder, or give it back to the floor", plain(Key::V)),
+    entry(
+        Command::Enlarge,
+        "Large viewfinder",
+        "Fill the middle with a viewfinder, or give it back to the floor",
+        plain(Key::V),
+    ),
     entry(Command::Guides, "Guides", "Show or hide thirds and the print's edge in the viewfinders", plain(Key::G)),
     entry(Command::KeepFrame, "Keep to compare", "Hold this picture beside the live one, or let it go", plain(Key::K)),
     entry(Command::Findings, "Findings", "What is worth fixing", ctrl(Key::Num1)),
@@ -185,7 +215,8 @@ mod tests {
     fn every_command_is_there_once_with_its_own_label_and_keys() {
         let commands: HashSet<Command> = COMMANDS.iter().map(|entry| entry.command).collect();
         let labels: HashSet<&str> = COMMANDS.iter().map(|entry| entry.label).collect();
-        let keys: Vec<String> = COMMANDS.iter().filter_map(|entry| entry.keys).map(|keys| format!("{keys:?}")).collect();
+        let keys: Vec<String> =
+            COMMANDS.iter().filter_map(|entry| entry.keys).map(|keys| format!("{keys:?}")).collect();
         assert_eq!((commands.len(), labels.len()), (COMMANDS.len(), COMMANDS.len()));
         assert_eq!(keys.iter().collect::<HashSet<_>>().len(), keys.len());
         // The last of the enum: its number says how many there are.

@@ -31,10 +31,27 @@ pub struct Ask {
 
 /// A piece of the answer.
 pub enum Finder {
-    Picture { crew: PhotographerIx, revision: u64, at_s: f64, picture: RgbImage, facts: Facts },
+    Picture {
+        crew: PhotographerIx,
+        revision: u64,
+        at_s: f64,
+        picture: RgbImage,
+        facts: Facts,
+    },
     /// The camera is down, or the picture can't be drawn.
-    Down { crew: PhotographerIx, revision: u64, at_s: f64, why: String },
-    Floor { revision: u64, at_s: f64, covered: Vec<(PhotographerIx, Covered)>, seen: Box<GuestsSeen>, tableau: Box<Tableau> },
+    Down {
+        crew: PhotographerIx,
+        revision: u64,
+        at_s: f64,
+        why: String,
+    },
+    Floor {
+        revision: u64,
+        at_s: f64,
+        covered: Vec<(PhotographerIx, Covered)>,
+        seen: Box<GuestsSeen>,
+        tableau: Box<Tableau>,
+    },
 }
 
 /// What stands below a viewfinder.
@@ -88,7 +105,8 @@ pub fn answer(ask: &Ask, draw: &mut Draw, tell: &dyn Fn(Finder)) {
         let long_px = ask.long_px.get(number).copied().unwrap_or(0);
         if long_px > 0 {
             let planned = current_frame(&run, crew, at_s);
-            let facts = facts(&ready, planned, planned.is_some_and(|ix| (plan.at_s(&plan.frames[ix]) - at_s).abs() < 0.05));
+            let facts =
+                facts(&ready, planned, planned.is_some_and(|ix| (plan.at_s(&plan.frames[ix]) - at_s).abs() < 0.05));
             match draw(&ready, long_px) {
                 Ok(picture) => tell(Finder::Picture { crew, revision, at_s, picture, facts }),
                 Err(why) => down(why),

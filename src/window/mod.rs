@@ -23,8 +23,8 @@ mod shell;
 pub use app::App;
 pub use commands::{COMMANDS, Command, Entry};
 pub use document::{Document, Reading, Stroke};
-pub use finder::{Ask, Draw, Finder};
 pub use files::{Folders, Recovered};
+pub use finder::{Ask, Draw, Finder};
 #[cfg(feature = "engine")]
 pub use shell::open;
 pub use shown::Shown;

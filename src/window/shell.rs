@@ -8,11 +8,10 @@ use bevy::prelude::*;
 use bevy::render::RenderPlugin;
 use bevy::render::settings::WgpuSettings;
 use bevy::window::{ExitCondition, WindowCloseRequested, WindowResolution};
-use bevy::winit::{EventLoopProxyWrapper, WinitSettings, WinitUserEvent};
-use bevy_egui::{
-    EguiContexts, EguiGlobalSettings, EguiPlugin, EguiPrimaryContextPass, PrimaryEguiContext,
-};
+use bevy::winit::{EventLoopProxyWrapper, UpdateMode, WinitSettings, WinitUserEvent};
+use bevy_egui::{EguiContexts, EguiGlobalSettings, EguiPlugin, EguiPrimaryContextPass, PrimaryEguiContext};
 use std::path::PathBuf;
+use std::time::Duration;
 
 type MakeDraw = Box<dyn FnOnce() -> Draw + Send>;
 
@@ -36,11 +35,8 @@ pub fn open(
     crate::picture::engine::find_adapter().map_err(|error| error.to_string())?;
     let kept = folders.kept();
     let [width, height] = kept.size_pt.map(|side| side.clamp(640.0, 8000.0) as u32);
-    let window = Window {
-        title: "Standpoint".to_owned(),
-        resolution: WindowResolution::new(width, height),
-        ..default()
-    };
+    let window =
+        Window { title: "Standpoint".to_owned(), resolution: WindowResolution::new(width, height), ..default() };
     let opening = Opening { folders, plan, draw: Some(Box::new(draw)), desk: None };
     let mut app = App::new();
     app.add_plugins(
@@ -72,11 +68,30 @@ pub fn open(
     }
 }
 
+/// While something is worked out the loop looks again now and then; at rest it sleeps until something happens. egui asks to be
+/// drawn again more often than that; a short rest leaves the processor to those who work.
+fn pace(ctx: &egui::Context, desk: &Desk, pacing: &mut WinitSettings) {
+    let wait = match (desk.view.plays.is_some(), desk.is_busy()) {
+        (true, _) => Duration::from_millis(16),
+        (false, true) => Duration::from_millis(80),
+        (false, false) => Duration::from_secs(2),
+    };
+    pacing.focused_mode = UpdateMode::reactive(wait);
+    pacing.unfocused_mode = UpdateMode::reactive_low_power(wait);
+    let touched =
+        ctx.input(|input| input.pointer.any_down() || input.pointer.is_moving() || !input.keys_down.is_empty());
+    if !touched && desk.view.plays.is_none() {
+        std::thread::sleep(Duration::from_millis(60));
+    }
+}
+
+#[allow(clippy::too_many_arguments, reason = "an engine system takes what it uses as arguments")]
 fn frame(
     mut contexts: EguiContexts,
     mut opening: NonSendMut<Opening>,
     proxy: Res<EventLoopProxyWrapper>,
     time: Res<Time<Real>>,
+    mut pacing: ResMut<WinitSettings>,
     mut windows: Query<&mut Window>,
     mut close: MessageReader<WindowCloseRequested>,
     mut exit: MessageWriter<AppExit>,
@@ -99,6 +114,7 @@ fn frame(
     let root = egui::UiBuilder::new().layer_id(egui::LayerId::background()).max_rect(ctx.viewport_rect());
     let mut ui = egui::Ui::new(ctx.clone(), "window".into(), root);
     desk.show(&mut ui, time.elapsed_secs_f64());
+    pace(&ctx, desk, &mut pacing);
     if close.read().count() > 0 {
         desk.close();
     }

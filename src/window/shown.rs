@@ -6,7 +6,7 @@ use crate::drawing::{self, Drawing};
 use crate::findings::Findings;
 use crate::plan::{LengthUnit, PhotographerIx, Plan};
 use crate::sight::{Covered, GuestsSeen};
-use crate::staging::{Run, Tableau};
+use crate::staging::{Run, Tableau, seat_spot};
 use glam::Vec2;
 use std::sync::Arc;
 
@@ -38,6 +38,10 @@ pub struct Shown {
     pub layers: Layers,
     /// Corners of what is worth showing.
     pub extent: (Vec2, Vec2),
+    /// Corners of where people are: seats, marks, standpoints.
+    pub middle: (Vec2, Vec2),
+    /// Words are placed for this scale, points a metre.
+    pub pt_per_m: f32,
     pub moves: Vec<Vec<(f64, f64)>>,
     /// Guests who lose a quarter or more of their view of the couple now.
     pub losing: usize,
@@ -47,16 +51,19 @@ pub struct Shown {
 }
 
 impl Shown {
-    pub fn new(reading: &Arc<Reading>, revision: u64, at_s: f64) -> Self {
+    pub fn new(reading: &Arc<Reading>, revision: u64, at_s: f64, pt_per_m: f32) -> Self {
         let plan = &reading.plan;
         let extent = drawing::extent(plan);
-        let layers = Layers { venue: drawing::venue(plan), labels: drawing::labels(plan), ..Layers::default() };
+        let layers =
+            Layers { venue: drawing::venue(plan), labels: drawing::labels_at(plan, pt_per_m), ..Layers::default() };
         let mut shown = Self {
             reading: reading.clone(),
             revision,
             at_s,
             layers,
             extent,
+            middle: middle_of(plan),
+            pt_per_m,
             moves: vec![],
             losing: 0,
             found: None,
@@ -83,11 +90,11 @@ impl Shown {
             venue: std::mem::take(&mut self.layers.venue),
             labels: std::mem::take(&mut self.layers.labels),
             covered: std::mem::take(&mut self.layers.covered),
-            routes: drawing::routes(&run, at_s - WAYS_BEFORE_S, at_s + WAYS_AFTER_S),
+            routes: drawing::routes_at(&run, at_s - WAYS_BEFORE_S, at_s + WAYS_AFTER_S, self.pt_per_m),
             people: drawing::people(plan, &tableau),
             losing: std::mem::take(&mut self.layers.losing),
-            standpoints: drawing::standpoints(&run, at_s),
-            names: drawing::names(plan, &tableau),
+            standpoints: drawing::standpoints_at(&run, at_s, self.pt_per_m),
+            names: drawing::names_at(plan, &tableau, self.pt_per_m),
             sun: compass(plan, at_s, low, high),
         };
     }
@@ -118,8 +125,23 @@ impl Shown {
     }
 }
 
+/// Floor that holds everybody's marks, seats and standpoints, with a little round it.
+fn middle_of(plan: &Plan) -> (Vec2, Vec2) {
+    let seats = plan.venue.seats.iter().flat_map(|block| {
+        let (row, seat) = (block.rows.saturating_sub(1), block.seats_per_row.saturating_sub(1));
+        [(0, 0), (0, seat), (row, 0), (row, seat)].map(|(row, seat)| seat_spot(block, row, seat).at)
+    });
+    let spots = plan.standpoints.iter().map(|it| it.at).chain(plan.marks.iter().map(|it| it.at)).chain(seats);
+    let ends = spots.fold(None, |ends: Option<(Vec2, Vec2)>, spot| {
+        Some(ends.map_or((spot, spot), |(low, high)| (low.min(spot), high.max(spot))))
+    });
+    let (low, high) = ends.unwrap_or((Vec2::splat(-5.0), Vec2::splat(5.0)));
+    (low - 1.5, high + 1.5)
+}
+
 /// The sun, north and a scale.
 fn compass(plan: &Plan, at_s: f64, low: Vec2, high: Vec2) -> Drawing {
-    let parts = [drawing::sun(plan, at_s, low, high), drawing::north(plan, low, high), drawing::scale_bar(plan, low, high)];
+    let parts =
+        [drawing::sun(plan, at_s, low, high), drawing::north(plan, low, high), drawing::scale_bar(plan, low, high)];
     Drawing { shapes: parts.into_iter().flat_map(|part| part.shapes).collect() }
 }

@@ -138,7 +138,8 @@ pub fn install_fonts(ctx: &egui::Context) {
         fonts.font_data.insert(name.to_owned(), Arc::new(FontData::from_static(bytes)));
     }
     let fallback = fonts.families.get(&FontFamily::Proportional).cloned().unwrap_or_default();
-    let with = |first: &str| -> Vec<String> { [first.to_owned()].into_iter().chain(fallback.iter().cloned()).collect() };
+    let with =
+        |first: &str| -> Vec<String> { [first.to_owned()].into_iter().chain(fallback.iter().cloned()).collect() };
     fonts.families.insert(FontFamily::Proportional, with("lato"));
     fonts.families.insert(FontFamily::Name("strong".into()), with("lato-bold"));
     fonts.families.insert(FontFamily::Name("title".into()), with("lato-bold"));

@@ -42,7 +42,13 @@ pub struct KindFacts {
     pub record: &'static str,
 }
 
-const fn facts(kind: Kind, one: &'static str, many: &'static str, list: &'static [&'static str], record: &'static str) -> KindFacts {
+const fn facts(
+    kind: Kind,
+    one: &'static str,
+    many: &'static str,
+    list: &'static [&'static str],
+    record: &'static str,
+) -> KindFacts {
     KindFacts { kind, one, many, list, record }
 }
 

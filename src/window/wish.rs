@@ -41,7 +41,11 @@ impl Change {
 pub enum Wish {
     Do(Command),
     /// Named as undo will call it.
-    Edit { label: String, stroke: Option<Stroke>, change: Change },
+    Edit {
+        label: String,
+        stroke: Option<Stroke>,
+        change: Change,
+    },
     /// A drag ended: the next edit is a step of its own.
     Lift,
     Select(Option<Selected>),

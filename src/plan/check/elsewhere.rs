@@ -61,7 +61,7 @@ impl Moved<'_> {
             let place = match place_of(mark.id.as_deref(), &known, "mark", node.as_ref(), self.seen) {
                 Ok(place) => place,
                 Err(problem) => {
-                    self.problems.push(problem);
+                    self.problems.push(*problem);
                     continue;
                 }
             };
@@ -76,7 +76,7 @@ impl Moved<'_> {
             let place = match place_of(moved.id.as_deref(), &known, "standpoint", node.as_ref(), self.seen) {
                 Ok(place) => place,
                 Err(problem) => {
-                    self.problems.push(problem);
+                    self.problems.push(*problem);
                     continue;
                 }
             };
@@ -95,30 +95,36 @@ impl Moved<'_> {
 }
 
 /// Which of the plan's marks or standpoints is moved.
-fn place_of(id: Option<&str>, known: &[&str], what: &str, node: Option<&Node>, seen: &str) -> Result<usize, Problem> {
+fn place_of(
+    id: Option<&str>,
+    known: &[&str],
+    what: &str,
+    node: Option<&Node>,
+    seen: &str,
+) -> Result<usize, Box<Problem>> {
     let written = node.and_then(|node| node.field("id", seen)).map(|field| field.value.span);
     let span = written.or(node.map(|node| node.span)).unwrap_or_default();
     let Some(id) = id else {
-        return Err(Problem::new(
+        return Err(Box::new(Problem::new(
             ProblemKind::Missing,
             span,
             format!("this doesn't say which {what} is moved"),
             "`id` is missing here",
             format!("write the id of a {what} of the plan and where it is in this venue"),
-        ));
+        )));
     };
     known.iter().position(|it| *it == id).ok_or_else(|| {
         let help = match nearest(id, known.iter().copied()) {
             Some(meant) => format!("did you mean `{meant}`? A variant moves what the plan has"),
             None => format!("a variant moves what the plan has; add the {what} there first"),
         };
-        Problem::new(
+        Box::new(Problem::new(
             ProblemKind::UnknownReference,
             span,
             format!("there is no {what} `{id}` to move"),
             format!("no {what} has this id"),
             help,
-        )
+        ))
     })
 }
 

@@ -110,10 +110,22 @@ pub fn one(ui: &mut Ui, shown: &Shown, view: &View, crew: PhotographerIx, live: 
             }
         }
         (_, false) => {
-            ui.painter().text(area.center(), Align2::CENTER_CENTER, &live.down, egui::FontId::proportional(style::BODY_PT), Color32::from_gray(200));
+            ui.painter().text(
+                area.center(),
+                Align2::CENTER_CENTER,
+                &live.down,
+                egui::FontId::proportional(style::BODY_PT),
+                Color32::from_gray(200),
+            );
         }
         _ => {
-            ui.painter().text(area.center(), Align2::CENTER_CENTER, "drawing …", egui::FontId::proportional(style::BODY_PT), Color32::from_gray(160));
+            ui.painter().text(
+                area.center(),
+                Align2::CENTER_CENTER,
+                "drawing …",
+                egui::FontId::proportional(style::BODY_PT),
+                Color32::from_gray(160),
+            );
         }
     }
     if let Some(facts) = &live.facts {
@@ -144,7 +156,11 @@ fn aim(ui: &Ui, plan: &Plan, picture: Rect, response: &egui::Response, facts: &F
         let up = moved.y / picture.height() * 2.0 * facts.half[1];
         let way = facts.turned * Vec3::new(right, up, -1.0).normalize_or(Vec3::NEG_Z);
         let spot = facts.eye + way * facts.focus_m.min(100.0) as f32;
-        let value = format!("(at: {}, height: {})", spot_value(Vec2::new(spot.x, spot.z), plan.units), length_value(f64::from(spot.y), plan.units));
+        let value = format!(
+            "(at: {}, height: {})",
+            spot_value(Vec2::new(spot.x, spot.z), plan.units),
+            length_value(f64::from(spot.y), plan.units)
+        );
         wishes.push(edit(format!("Aim of {}", plan.frames[frame].id), Kind::Frame, frame, "aim", value));
     }
     if response.drag_stopped() {
@@ -166,7 +182,13 @@ fn zoom(ui: &Ui, plan: &Plan, response: &egui::Response, facts: &Facts, wishes: 
         let standpoint = &plan.standpoints[facts.standpoint];
         let height_m = (f64::from(standpoint.camera_height_m) + f64::from(scrolled) * 0.002).clamp(0.1, 12.0);
         let value = length_value(height_m, plan.units);
-        wishes.push(edit(format!("Camera height at {}", standpoint.id), Kind::Standpoint, facts.standpoint, "height", value));
+        wishes.push(edit(
+            format!("Camera height at {}", standpoint.id),
+            Kind::Standpoint,
+            facts.standpoint,
+            "height",
+            value,
+        ));
     } else if let Some(frame) = facts.frame {
         let lens = &plan.kit.lenses[plan.frames[frame].with.lens];
         let focal_m = (facts.focal_m * f64::from(scrolled * 0.002).exp()).clamp(lens.focal_m[0], lens.focal_m[1]);
@@ -184,7 +206,13 @@ fn edit(label: String, kind: Kind, number: usize, field: &str, value: String) ->
 fn settings(ui: &mut Ui, plan: &Plan, facts: &Facts, wishes: &mut Vec<Wish>) {
     ui.horizontal(|ui| {
         let Some(number) = facts.frame else {
-            ui.label(format!("{:.0} mm  f/{:.1}  {}  ISO {:.0}", facts.focal_m * 1000.0, facts.f_number, shutter_text(facts.shutter_s), facts.iso));
+            ui.label(format!(
+                "{:.0} mm  f/{:.1}  {}  ISO {:.0}",
+                facts.focal_m * 1000.0,
+                facts.f_number,
+                shutter_text(facts.shutter_s),
+                facts.iso
+            ));
             return;
         };
         let frame = &plan.frames[number];
@@ -192,26 +220,43 @@ fn settings(ui: &mut Ui, plan: &Plan, facts: &Facts, wishes: &mut Vec<Wish>) {
         let mut focal_mm = facts.focal_m * 1000.0;
         let range = lens.focal_m[0] * 1000.0..=lens.focal_m[1] * 1000.0;
         if ui.add(DragValue::new(&mut focal_mm).range(range).suffix(" mm").speed(0.5).max_decimals(0)).changed() {
-            wishes.push(edit(format!("Focal length of {}", frame.id), Kind::Frame, number, "focal_mm", number_value(focal_mm, 0)));
+            wishes.push(edit(
+                format!("Focal length of {}", frame.id),
+                Kind::Frame,
+                number,
+                "focal_mm",
+                number_value(focal_mm, 0),
+            ));
         }
         let mut f = facts.f_number;
         let widest = lens.widest_f[0].min(lens.widest_f[1]);
-        if ui.add(DragValue::new(&mut f).range(widest..=lens.narrowest_f).prefix("f/").speed(0.05).max_decimals(1)).changed() {
+        if ui
+            .add(DragValue::new(&mut f).range(widest..=lens.narrowest_f).prefix("f/").speed(0.05).max_decimals(1))
+            .changed()
+        {
             wishes.push(edit(format!("Aperture of {}", frame.id), Kind::Frame, number, "f", number_value(f, 1)));
         }
         let mut per_second = (1.0 / facts.shutter_s).round();
-        if ui.add(DragValue::new(&mut per_second).range(1.0..=8000.0).prefix("1/").speed(2.0).max_decimals(0)).changed() {
+        if ui.add(DragValue::new(&mut per_second).range(1.0..=8000.0).prefix("1/").speed(2.0).max_decimals(0)).changed()
+        {
             let value = text_value(&format!("1/{per_second:.0}"));
             wishes.push(edit(format!("Shutter of {}", frame.id), Kind::Frame, number, "shutter", value));
         }
         let mut iso = facts.iso;
-        if ui.add(DragValue::new(&mut iso).range(50.0..=102_400.0).prefix("ISO ").speed(5.0).max_decimals(0)).changed() {
+        if ui.add(DragValue::new(&mut iso).range(50.0..=102_400.0).prefix("ISO ").speed(5.0).max_decimals(0)).changed()
+        {
             wishes.push(edit(format!("ISO of {}", frame.id), Kind::Frame, number, "iso", number_value(iso, 0)));
         }
         let mut portrait = frame.orientation == crate::plan::Orientation::Portrait;
         if ui.checkbox(&mut portrait, "portrait").changed() {
             let word = if portrait { "portrait" } else { "landscape" };
-            wishes.push(edit(format!("Orientation of {}", frame.id), Kind::Frame, number, "orientation", word.to_owned()));
+            wishes.push(edit(
+                format!("Orientation of {}", frame.id),
+                Kind::Frame,
+                number,
+                "orientation",
+                word.to_owned(),
+            ));
         }
     });
 }

@@ -44,7 +44,11 @@ pub fn show(ui: &mut Ui, shown: &Shown, view: &View, wishes: &mut Vec<Wish>) {
             }
         }
         ui.add_space(2.0 * STEP);
-        note(ui, palette, "Planning aid: people won’t stand quite where a plan puts them, and light changes. Meter on the day.");
+        note(
+            ui,
+            palette,
+            "Planning aid: people won’t stand quite where a plan puts them, and light changes. Meter on the day.",
+        );
     });
 }
 
@@ -144,7 +148,7 @@ fn to_the_right(plan: &Plan, frame: &crate::plan::Frame) -> Vec2 {
 pub fn sign(severity: Severity) -> &'static str {
     match severity {
         Severity::Lost => "✖",
-        Severity::Risk => "▲",
+        Severity::Risk => "⚠",
         Severity::Note => "•",
     }
 }

@@ -20,6 +20,8 @@ const TURN_DEG: f32 = 5.0;
 const SLACK_PT: f32 = 6.0;
 const NEAREST_PT_PER_M: f32 = 400.0;
 const FARTHEST_PT_PER_M: f32 = 4.0;
+/// From here on there is room for the names of marks.
+const LABELS_PT_PER_M: f32 = 60.0;
 
 /// What the pointer holds.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,7 +32,7 @@ struct Held {
     turns: bool,
 }
 
-pub fn show(ui: &mut Ui, document: &Document, shown: &Shown, view: &View, wishes: &mut Vec<Wish>) {
+pub fn show(ui: &mut Ui, document: &Document, shown: &Shown, view: &View, said: &str, wishes: &mut Vec<Wish>) {
     let (area, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
     response.widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Image, true, "Floor plan"));
     let floor = if view.floor.fit { fitted(area, shown) } else { view.floor };
@@ -55,6 +57,7 @@ pub fn show(ui: &mut Ui, document: &Document, shown: &Shown, view: &View, wishes
     rulers(&painter, shown, &lie, palette.faint, palette.panel);
     tape(&painter, shown, view, &lie, palette.ink);
     status(&painter, shown, view, area, palette.ink);
+    hint(&painter, view, area, said);
     let moved = look_round(ui, &response, &lie, floor, view, wishes);
     if floor != view.floor && !moved {
         wishes.push(Wish::Floor(floor));
@@ -70,10 +73,10 @@ fn layers<'a>(shown: &'a Shown, view: &View) -> Vec<&'a Drawing> {
         (true, &all.venue),
         (on.covered, &all.covered),
         (on.routes, &all.routes),
+        (true, &all.standpoints),
         (true, &all.people),
         (on.views, &all.losing),
-        (true, &all.standpoints),
-        (on.names, &all.labels),
+        (on.names && view.floor.pt_per_m >= LABELS_PT_PER_M, &all.labels),
         (on.names, &all.names),
         (on.sun, &all.sun),
     ]
@@ -84,7 +87,7 @@ fn layers<'a>(shown: &'a Shown, view: &View) -> Vec<&'a Drawing> {
 }
 
 fn fitted(area: Rect, shown: &Shown) -> FloorView {
-    let (low, high) = shown.extent;
+    let (low, high) = shown.middle;
     let size = (high - low).max(Vec2::splat(1.0));
     let room = area.size() - egui::vec2(60.0, 60.0);
     let pt_per_m = (room.x / size.x).min(room.y / size.y).clamp(FARTHEST_PT_PER_M, NEAREST_PT_PER_M);
@@ -92,7 +95,14 @@ fn fitted(area: Rect, shown: &Shown) -> FloorView {
 }
 
 /// Wheel and pinch for nearer and farther, the middle button or an empty spot to move. Whether it was.
-fn look_round(ui: &Ui, response: &egui::Response, lie: &Lie, floor: FloorView, view: &View, wishes: &mut Vec<Wish>) -> bool {
+fn look_round(
+    ui: &Ui,
+    response: &egui::Response,
+    lie: &Lie,
+    floor: FloorView,
+    view: &View,
+    wishes: &mut Vec<Wish>,
+) -> bool {
     let mut next = floor;
     if let Some(pointer) = response.hover_pos() {
         let (scrolled, pinched) = ui.input(|input| (input.smooth_scroll_delta().y, input.zoom_delta()));
@@ -122,7 +132,15 @@ fn held_id(response: &egui::Response) -> egui::Id {
 }
 
 /// Choosing, dragging, turning, measuring, putting down.
-fn touch(ui: &Ui, document: &Document, shown: &Shown, view: &View, response: &egui::Response, lie: &Lie, wishes: &mut Vec<Wish>) {
+fn touch(
+    ui: &Ui,
+    document: &Document,
+    shown: &Shown,
+    view: &View,
+    response: &egui::Response,
+    lie: &Lie,
+    wishes: &mut Vec<Wish>,
+) {
     let held_at = held_id(response);
     let (alt, shift) = ui.input(|input| (input.modifiers.alt, input.modifiers.shift));
     let snapped = |spot: Vec2| {
@@ -299,10 +317,19 @@ fn rulers(painter: &egui::Painter, shown: &Shown, lie: &Lie, ink: Color32, groun
         .unwrap_or(200.0);
     let font = egui::FontId::proportional(10.0);
     let area = lie.area;
-    painter.rect_filled(Rect::from_min_max(area.min, pos2(area.right(), area.top() + 14.0)), 0, ground.gamma_multiply(0.8));
-    painter.rect_filled(Rect::from_min_max(area.min, pos2(area.left() + 22.0, area.bottom())), 0, ground.gamma_multiply(0.8));
+    painter.rect_filled(
+        Rect::from_min_max(area.min, pos2(area.right(), area.top() + 14.0)),
+        0,
+        ground.gamma_multiply(0.8),
+    );
+    painter.rect_filled(
+        Rect::from_min_max(area.min, pos2(area.left() + 22.0, area.bottom())),
+        0,
+        ground.gamma_multiply(0.8),
+    );
     let (low, high) = (lie.spot(area.min) / unit_m, lie.spot(area.max) / unit_m);
-    let marks = |low: f32, high: f32| ((low / step).ceil() as i32..=(high / step).floor() as i32).map(move |n| n as f32 * step);
+    let marks =
+        |low: f32, high: f32| ((low / step).ceil() as i32..=(high / step).floor() as i32).map(move |n| n as f32 * step);
     for x in marks(low.x, high.x) {
         let at = pos2(lie.at(Vec2::new(x * unit_m, 0.0)).x, area.top() + 7.0);
         painter.text(at, Align2::CENTER_CENTER, format!("{x:.0}"), font.clone(), ink);
@@ -328,11 +355,36 @@ fn tape(painter: &egui::Painter, shown: &Shown, view: &View, lie: &Lie, ink: Col
     painter.galley(ground.min + egui::vec2(5.0, 3.0), galley, ink);
 }
 
+/// What the tool in hand waits for, else what was just said.
+fn hint(painter: &egui::Painter, view: &View, area: Rect, said: &str) {
+    let text = match &view.tool {
+        Tool::Hand => said.to_owned(),
+        Tool::Tape { from: None, .. } => "Tape: click the first spot".to_owned(),
+        Tool::Tape { .. } => "Tape: click the second spot; Esc puts it down".to_owned(),
+        Tool::Place(kind) => format!("{}: click on the floor; Esc puts it down", kind.facts().one),
+    };
+    if text.is_empty() {
+        return;
+    }
+    let palette = view.theme.palette();
+    let galley = painter.layout(text, style::strong(style::BODY_PT), palette.on_accent, area.width() * 0.8);
+    let size = galley.size() + egui::vec2(20.0, 10.0);
+    let ground = Rect::from_center_size(pos2(area.center().x, area.top() + 18.0 + size.y / 2.0), size);
+    painter.rect_filled(ground, 4, palette.accent);
+    painter.galley(ground.min + egui::vec2(10.0, 5.0), galley, palette.on_accent);
+}
+
 fn status(painter: &egui::Painter, shown: &Shown, view: &View, area: Rect, ink: Color32) {
     if !view.layers.views || shown.losing == 0 {
         return;
     }
     let guests = if shown.losing == 1 { "guest loses" } else { "guests lose" };
     let text = format!("{} {guests} a quarter or more of their view", shown.losing);
-    painter.text(pos2(area.left() + 30.0, area.bottom() - 6.0), Align2::LEFT_BOTTOM, text, egui::FontId::proportional(style::NOTE_PT), ink);
+    painter.text(
+        pos2(area.left() + 30.0, area.bottom() - 6.0),
+        Align2::LEFT_BOTTOM,
+        text,
+        egui::FontId::proportional(style::NOTE_PT),
+        ink,
+    );
 }

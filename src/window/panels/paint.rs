@@ -63,6 +63,16 @@ pub fn paint(painter: &Painter, drawing: &Drawing, lie: &Lie, style: Style) {
                 };
                 let ink = if fill == Color32::TRANSPARENT { stroke.color } else { fill };
                 let at = lie.at(*at) + egui::vec2(0.0, *below_pt);
+                if !lie.area.expand(200.0).contains(at) {
+                    continue;
+                }
+                // A rim behind the words keeps them legible over lines.
+                if fill != Color32::TRANSPARENT && stroke.width > 0.0 {
+                    for (right, down) in [(-1.0, 0.0), (1.0, 0.0), (0.0, -1.0), (0.0, 1.0)] {
+                        let rim = at + egui::vec2(right, down) * stroke.width * 0.5;
+                        painter.text(rim, anchor, text, FontId::proportional(*size_pt), stroke.color);
+                    }
+                }
                 painter.text(at, anchor, text, FontId::proportional(*size_pt), ink);
             }
         }
@@ -133,9 +143,8 @@ fn nested(rings: &[Vec<Pos2>]) -> Vec<(usize, Vec<usize>)> {
 fn holds(ring: &[Pos2], at: Option<&Pos2>) -> bool {
     let Some(at) = at else { return false };
     let ends = ring.iter().zip(ring.iter().cycle().skip(1));
-    let crossings = ends.filter(|(a, b)| {
-        (a.y > at.y) != (b.y > at.y) && at.x < (b.x - a.x) * (at.y - a.y) / (b.y - a.y) + a.x
-    });
+    let crossings =
+        ends.filter(|(a, b)| (a.y > at.y) != (b.y > at.y) && at.x < (b.x - a.x) * (at.y - a.y) / (b.y - a.y) + a.x);
     crossings.count() % 2 == 1
 }
 
@@ -151,9 +160,8 @@ fn is_convex(ring: &[Pos2]) -> bool {
 /// Lines from lower left to upper right across an area.
 fn hatched(painter: &Painter, rings: &[Vec<Pos2>], ink: Color32, width_pt: f32, apart_pt: f32) {
     let all = rings.iter().flatten();
-    let (low, high) = all.fold((f32::INFINITY, f32::NEG_INFINITY), |(low, high), at| {
-        (low.min(at.x + at.y), high.max(at.x + at.y))
-    });
+    let (low, high) =
+        all.fold((f32::INFINITY, f32::NEG_INFINITY), |(low, high), at| (low.min(at.x + at.y), high.max(at.x + at.y)));
     if !low.is_finite() || high - low > 20_000.0 {
         return;
     }

@@ -136,14 +136,17 @@ fn typed(ui: &mut Ui, way: &Way, value: Option<&str>, is_text: bool, mut done: i
 /// One of some words; the first leaves it to the plan.
 fn pick(ui: &mut Ui, way: &Way, now: &str, words: &[String]) -> Option<String> {
     let mut chosen = None;
-    ComboBox::from_id_salt(format!("{way:?}")).selected_text(if now.is_empty() { "–" } else { now }).show_ui(ui, |ui| {
-        for word in [String::new()].iter().chain(words) {
-            let label = if word.is_empty() { "–" } else { word };
-            if ui.selectable_label(word == now, label).clicked() && word != now {
-                chosen = Some(word.clone());
+    ComboBox::from_id_salt(format!("{way:?}")).selected_text(if now.is_empty() { "–" } else { now }).show_ui(
+        ui,
+        |ui| {
+            for word in [String::new()].iter().chain(words) {
+                let label = if word.is_empty() { "–" } else { word };
+                if ui.selectable_label(word == now, label).clicked() && word != now {
+                    chosen = Some(word.clone());
+                }
             }
-        }
-    });
+        },
+    );
     chosen
 }
 

@@ -23,7 +23,11 @@ pub fn show(ui: &mut Ui, shown: &Shown, view: &View, wishes: &mut Vec<Wish>) {
     let height = HEAD + LANE * plan.crew.len() as f32 + STEP;
     let (area, response) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::click_and_drag());
     response.widget_info(|| {
-        egui::WidgetInfo::labeled(egui::WidgetType::Slider, true, format!("Run of the ceremony, at {}", time_text(plan, view.at_s)))
+        egui::WidgetInfo::labeled(
+            egui::WidgetType::Slider,
+            true,
+            format!("Run of the ceremony, at {}", time_text(plan, view.at_s)),
+        )
     });
     let scale = Scale { left: area.left() + NAMES, right: area.right() - 8.0, length_s: plan.length_s().max(1.0) };
     moments(ui, shown, view, area, &scale, wishes);
@@ -70,12 +74,13 @@ fn controls(ui: &mut Ui, shown: &Shown, view: &View, wishes: &mut Vec<Wish>) {
         command_button(ui, Command::NextFrame, "⏭", wishes);
         for speed in [1.0, 4.0, 20.0] {
             let is_on = view.plays == Some(speed);
-            if ui.selectable_label(is_on, format!("{speed}×")).on_hover_text("So many times as fast as life").clicked() {
+            if ui.selectable_label(is_on, format!("{speed}×")).on_hover_text("So many times as fast as life").clicked()
+            {
                 wishes.push(Wish::Play(if is_on { None } else { Some(speed) }));
             }
         }
         ui.add_space(STEP);
-        ui.label(egui::RichText::new(time_text(plan, view.at_s)).strong());
+        ui.label(egui::RichText::new(time_text(plan, view.at_s)).font(style::strong(style::BODY_PT)));
         let moment = shown.moment().map(|ix| &plan.moments[ix]);
         if let Some(moment) = moment {
             let name = if moment.name.is_empty() { &moment.id } else { &moment.name };
@@ -100,7 +105,11 @@ fn moments(ui: &mut Ui, shown: &Shown, view: &View, area: Rect, scale: &Scale, w
         let selected = Selected::new(Kind::Moment, number);
         let is_chosen = view.selected == Some(selected);
         let fill = if number % 2 == 0 { palette.well } else { palette.paper };
-        ui.painter().rect_filled(rect, CornerRadius::same(2), if is_chosen { palette.accent.gamma_multiply(0.3) } else { fill });
+        ui.painter().rect_filled(
+            rect,
+            CornerRadius::same(2),
+            if is_chosen { palette.accent.gamma_multiply(0.3) } else { fill },
+        );
         ui.painter().rect_stroke(rect, CornerRadius::same(2), egui::Stroke::new(1.0, palette.line), StrokeKind::Inside);
         let name = if moment.name.is_empty() { &moment.id } else { &moment.name };
         fitting_text(ui, rect.shrink2(vec2(4.0, 0.0)), name, palette.ink);
@@ -139,7 +148,15 @@ fn edge(ui: &mut Ui, plan: &Plan, number: usize, rect: Rect, scale: &Scale, wish
     }
 }
 
-fn lane_of(ui: &mut Ui, shown: &Shown, view: &View, crew: PhotographerIx, row: Rect, scale: &Scale, wishes: &mut Vec<Wish>) {
+fn lane_of(
+    ui: &mut Ui,
+    shown: &Shown,
+    view: &View,
+    crew: PhotographerIx,
+    row: Rect,
+    scale: &Scale,
+    wishes: &mut Vec<Wish>,
+) {
     let plan = shown.plan();
     let palette = view.theme.palette();
     let colour = crew_colour(crew);
@@ -148,7 +165,13 @@ fn lane_of(ui: &mut Ui, shown: &Shown, view: &View, crew: PhotographerIx, row: R
     ui.painter().rect_filled(lane, CornerRadius::same(2), palette.well);
     ui.painter().circle_filled(pos2(row.left() + 8.0, row.center().y), 5.0, colour);
     let role = if photographer.role.is_empty() { &photographer.id } else { &photographer.role };
-    ui.painter().text(pos2(row.left() + 18.0, row.center().y), Align2::LEFT_CENTER, role, style::strong(style::NOTE_PT), palette.ink);
+    ui.painter().text(
+        pos2(row.left() + 18.0, row.center().y),
+        Align2::LEFT_CENTER,
+        role,
+        style::strong(style::NOTE_PT),
+        palette.ink,
+    );
     for (number, standpoint) in plan.standpoints.iter().enumerate().filter(|(_, it)| it.photographer == crew) {
         for stretch in &standpoint.during {
             let start_s = plan.moments[stretch.moment.0].start_s;
@@ -156,12 +179,17 @@ fn lane_of(ui: &mut Ui, shown: &Shown, view: &View, crew: PhotographerIx, row: R
             let rect = Rect::from_min_max(pos2(from, row.top() + 2.0), pos2(to.max(from + 2.0), row.bottom() - 12.0));
             let selected = Selected::new(Kind::Standpoint, number);
             let is_chosen = view.selected == Some(selected);
-            ui.painter().rect_filled(rect, CornerRadius::same(3), colour.gamma_multiply(if is_chosen { 0.9 } else { 0.45 }));
+            ui.painter().rect_filled(
+                rect,
+                CornerRadius::same(3),
+                colour.gamma_multiply(if is_chosen { 0.9 } else { 0.45 }),
+            );
             let edge = if is_chosen { palette.ink } else { colour };
             ui.painter().rect_stroke(rect, CornerRadius::same(3), egui::Stroke::new(1.0, edge), StrokeKind::Inside);
             let on = if is_chosen { Color32::BLACK } else { palette.ink };
             fitting_text(ui, rect.shrink2(vec2(3.0, 0.0)), &standpoint.id, on);
-            let response = ui.interact(rect, ui.id().with(("stretch", number, stretch.moment.0, from as i32)), Sense::click());
+            let response =
+                ui.interact(rect, ui.id().with(("stretch", number, stretch.moment.0, from as i32)), Sense::click());
             if response.on_hover_text(format!("{}: {:.0} s", standpoint.id, stretch.to_s - stretch.from_s)).clicked() {
                 wishes.push(Wish::Select(Some(selected)));
             }
@@ -180,7 +208,15 @@ fn ways(ui: &Ui, moves: &[(f64, f64)], row: Rect, scale: &Scale, ink: Color32) {
     }
 }
 
-fn frames(ui: &mut Ui, plan: &Plan, view: &View, crew: PhotographerIx, row: Rect, scale: &Scale, wishes: &mut Vec<Wish>) {
+fn frames(
+    ui: &mut Ui,
+    plan: &Plan,
+    view: &View,
+    crew: PhotographerIx,
+    row: Rect,
+    scale: &Scale,
+    wishes: &mut Vec<Wish>,
+) {
     let palette = view.theme.palette();
     for (number, frame) in plan.frames.iter().enumerate().filter(|(_, it)| plan.photographer_of(it) == crew) {
         let at = pos2(scale.x(plan.at_s(frame)), row.bottom() - 6.0);

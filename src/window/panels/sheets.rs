@@ -19,12 +19,30 @@ pub const TEMPLATES: &[(&str, &str)] = &[
 
 /// The steps of the tour, in the program's own words.
 const TOUR: &[(&str, &str)] = &[
-    ("The floor", "The middle shows the place from above. Drag a pair of soles, a chair block, a person; hold Shift to turn it. Scroll to come nearer, drag an empty spot to move about."),
-    ("The viewfinders", "On the right is what each camera sees at this instant. Drag in one to aim, scroll to zoom within the lens, with Shift to raise or lower the camera."),
-    ("The run", "Along the foot is the whole ceremony to scale. Click to go to an instant, press Space to let it run. A small diamond is a planned picture."),
-    ("Findings", "On the left stands what will go wrong, the worst first. Click one to go to its place and instant; where a number would mend it, Apply does."),
-    ("Nothing is lost", "Undo takes everything back, one step after the other. What isn’t saved is kept aside and offered again, should the program end before its time."),
-    ("Everything else", "Ctrl+K finds every command by a word of it, F1 shows all keys. What has no button stands under Contents, field by field, or in the plan’s own text."),
+    (
+        "The floor",
+        "The middle shows the place from above. Drag a pair of soles, a chair block, a person; hold Shift to turn it. Scroll to come nearer, drag an empty spot to move about.",
+    ),
+    (
+        "The viewfinders",
+        "On the right is what each camera sees at this instant. Drag in one to aim, scroll to zoom within the lens, with Shift to raise or lower the camera.",
+    ),
+    (
+        "The run",
+        "Along the foot is the whole ceremony to scale. Click to go to an instant, press Space to let it run. A small diamond is a planned picture.",
+    ),
+    (
+        "Findings",
+        "On the left stands what will go wrong, the worst first. Click one to go to its place and instant; where a number would mend it, Apply does.",
+    ),
+    (
+        "Nothing is lost",
+        "Undo takes everything back, one step after the other. What isn’t saved is kept aside and offered again, should the program end before its time.",
+    ),
+    (
+        "Everything else",
+        "Ctrl+K finds every command by a word of it, F1 shows all keys. What has no button stands under Contents, field by field, or in the plan’s own text.",
+    ),
 ];
 
 pub fn show(ui: &mut Ui, view: &View, kept: &Kept, name: &str, wishes: &mut Vec<Wish>) {
@@ -82,7 +100,9 @@ fn commands(ui: &mut Ui, view: &View, search: &str, wishes: &mut Vec<Wish>) {
                     wishes.push(Wish::Do(entry.command));
                 }
                 let keys = entry.command.keys(ui.ctx());
-                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| note(ui, view.theme.palette(), keys));
+                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                    note(ui, view.theme.palette(), keys)
+                });
             });
         }
         if found.is_empty() {
@@ -120,7 +140,10 @@ fn open(ui: &mut Ui, view: &View, kept: &Kept, folder: &str, wishes: &mut Vec<Wi
                     }
                 }
                 for path in plans {
-                    if ui.selectable_label(false, RichText::new(last(&path)).strong()).clicked() {
+                    if ui
+                        .selectable_label(false, RichText::new(last(&path)).font(style::strong(style::BODY_PT)))
+                        .clicked()
+                    {
                         wishes.push(Wish::OpenFile(path));
                     }
                 }
@@ -160,7 +183,13 @@ fn save_as(ui: &mut Ui, path: &str, wishes: &mut Vec<Wish>) {
 fn new(ui: &mut Ui, view: &View, wishes: &mut Vec<Wish>) {
     title(ui, "A new plan");
     for (name, what) in TEMPLATES {
-        if ui.add(egui::Button::new(RichText::new(*name).strong()).min_size(vec2(140.0, style::TARGET))).clicked() {
+        if ui
+            .add(
+                egui::Button::new(RichText::new(*name).font(style::strong(style::BODY_PT)))
+                    .min_size(vec2(140.0, style::TARGET)),
+            )
+            .clicked()
+        {
             wishes.push(Wish::NewFrom(name));
         }
         note(ui, view.theme.palette(), *what);
@@ -172,13 +201,17 @@ fn keys(ui: &mut Ui, view: &View) {
     ScrollArea::vertical().max_height(460.0).show(ui, |ui| {
         Grid::new("keys").num_columns(3).spacing([16.0, 4.0]).show(ui, |ui| {
             for entry in COMMANDS.iter().filter(|entry| entry.keys.is_some()) {
-                ui.label(RichText::new(entry.command.keys(ui.ctx())).strong());
+                ui.label(RichText::new(entry.command.keys(ui.ctx())).font(style::strong(style::BODY_PT)));
                 ui.label(entry.label);
                 note(ui, view.theme.palette(), entry.tip);
                 ui.end_row();
             }
         });
-        note(ui, view.theme.palette(), "While a drag lasts: Alt lands on the centimetre or degree; Shift, held as it begins, turns.");
+        note(
+            ui,
+            view.theme.palette(),
+            "While a drag lasts: Alt lands on the centimetre or degree; Shift, held as it begins, turns.",
+        );
     });
 }
 

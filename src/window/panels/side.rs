@@ -26,7 +26,8 @@ pub fn show(ui: &mut Ui, document: &Document, shown: Option<&Shown>, view: &View
     if let Some(problems) = document.problems() {
         let palette = view.theme.palette();
         ui.label(
-            RichText::new(format!("The text doesn’t read as a plan: {} to mend", problems.list.len())).color(palette.lost),
+            RichText::new(format!("The text doesn’t read as a plan: {} to mend", problems.list.len()))
+                .color(palette.lost),
         );
         ScrollArea::vertical().id_salt("problems").max_height(220.0).show(ui, |ui| {
             for problem in &problems.list {
@@ -69,7 +70,11 @@ fn contents(ui: &mut Ui, document: &Document, view: &View, wishes: &mut Vec<Wish
             });
         }
         ui.add_space(STEP);
-        note(ui, view.theme.palette(), "What a plan says about itself (title, start, sky, place, unit) stands in its text.");
+        note(
+            ui,
+            view.theme.palette(),
+            "What a plan says about itself (title, start, sky, place, unit) stands in its text.",
+        );
     });
 }
 
