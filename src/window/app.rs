@@ -312,7 +312,7 @@ impl App {
                     }
                     live.facts = Some(facts);
                     live.down.clear();
-                    live.is_old = revision != self.document.revision() || at_s != self.view.at_s;
+                    (live.revision, live.at_s) = (revision, at_s);
                 }
                 Finder::Down { crew, why, .. } => {
                     let Some(live) = self.live.get_mut(crew.0) else { continue };

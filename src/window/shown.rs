@@ -1,6 +1,7 @@
 //! What follows from the plan at the instant looked at, worked out once for all panels.
 
 use super::document::Reading;
+use super::panels::paint::Layer;
 use super::panels::run::{moment_of, moves_of};
 use crate::drawing::{self, Drawing};
 use crate::findings::Findings;
@@ -19,15 +20,15 @@ const MUCH: f64 = 0.25;
 /// Layers of the floor, lowest first.
 #[derive(Debug, Clone, Default)]
 pub struct Layers {
-    pub venue: Drawing,
-    pub labels: Drawing,
-    pub covered: Drawing,
-    pub routes: Drawing,
-    pub people: Drawing,
-    pub losing: Drawing,
-    pub standpoints: Drawing,
-    pub names: Drawing,
-    pub sun: Drawing,
+    pub venue: Layer,
+    pub labels: Layer,
+    pub covered: Layer,
+    pub routes: Layer,
+    pub people: Layer,
+    pub losing: Layer,
+    pub standpoints: Layer,
+    pub names: Layer,
+    pub sun: Layer,
 }
 
 /// Everything that panels draw.
@@ -54,8 +55,11 @@ impl Shown {
     pub fn new(reading: &Arc<Reading>, revision: u64, at_s: f64, pt_per_m: f32) -> Self {
         let plan = &reading.plan;
         let extent = drawing::extent(plan);
-        let layers =
-            Layers { venue: drawing::venue(plan), labels: drawing::labels_at(plan, pt_per_m), ..Layers::default() };
+        let layers = Layers {
+            venue: drawing::venue(plan).into(),
+            labels: drawing::labels_at(plan, pt_per_m).into(),
+            ..Layers::default()
+        };
         let mut shown = Self {
             reading: reading.clone(),
             revision,
@@ -90,20 +94,20 @@ impl Shown {
             venue: std::mem::take(&mut self.layers.venue),
             labels: std::mem::take(&mut self.layers.labels),
             covered: std::mem::take(&mut self.layers.covered),
-            routes: drawing::routes_at(&run, at_s - WAYS_BEFORE_S, at_s + WAYS_AFTER_S, self.pt_per_m),
-            people: drawing::people(plan, &tableau),
+            routes: drawing::routes_at(&run, at_s - WAYS_BEFORE_S, at_s + WAYS_AFTER_S, self.pt_per_m).into(),
+            people: drawing::people(plan, &tableau).into(),
             losing: std::mem::take(&mut self.layers.losing),
-            standpoints: drawing::standpoints_at(&run, at_s, self.pt_per_m),
-            names: drawing::names_at(plan, &tableau, self.pt_per_m),
-            sun: compass(plan, at_s, low, high),
+            standpoints: drawing::standpoints_at(&run, at_s, self.pt_per_m).into(),
+            names: drawing::names_at(plan, &tableau, self.pt_per_m).into(),
+            sun: compass(plan, at_s, low, high).into(),
         };
     }
 
     /// What cameras cover of the floor and whose view they take, as it was last worked out.
     pub fn cover(&mut self, each: &[(PhotographerIx, Covered)], seen: &GuestsSeen, tableau: &Tableau) {
         let layers = each.iter().flat_map(|(crew, covered)| drawing::covered(covered, *crew).shapes);
-        self.layers.covered = Drawing { shapes: layers.collect() };
-        self.layers.losing = drawing::guests_losing(seen, tableau);
+        self.layers.covered = Drawing { shapes: layers.collect() }.into();
+        self.layers.losing = drawing::guests_losing(seen, tableau).into();
         self.losing = seen.guests.iter().filter(|guest| guest.lost_share >= MUCH).count();
     }
 

@@ -21,8 +21,9 @@ pub struct Live {
     pub image: Option<ColorImage>,
     /// Why there is no picture.
     pub down: String,
-    /// The picture is of an earlier instant or text.
-    pub is_old: bool,
+    /// Which text and instant it is of.
+    pub revision: u64,
+    pub at_s: f64,
 }
 
 /// A picture kept to compare with.
@@ -104,6 +105,9 @@ pub fn one(ui: &mut Ui, shown: &Shown, view: &View, crew: PhotographerIx, live: 
             if view.guides {
                 thirds(ui, picture);
             }
+            if (live.revision, live.at_s) != (shown.revision, shown.at_s) {
+                being_drawn(ui, picture);
+            }
             if let Some(facts) = &live.facts {
                 aim(ui, plan, picture, &response, facts, wishes);
                 zoom(ui, plan, &response, facts, wishes);
@@ -136,6 +140,13 @@ pub fn one(ui: &mut Ui, shown: &Shown, view: &View, crew: PhotographerIx, live: 
 fn fitted(area: Rect, size: egui::Vec2) -> Rect {
     let scale = (area.width() / size.x.max(1.0)).min(area.height() / size.y.max(1.0));
     Rect::from_center_size(area.center(), size * scale)
+}
+
+/// Says that the picture isn't that of now yet.
+fn being_drawn(ui: &Ui, picture: Rect) {
+    ui.painter().rect_filled(picture, 0, Color32::from_black_alpha(90));
+    let at = picture.left_bottom() + vec2(8.0, -8.0);
+    ui.painter().text(at, Align2::LEFT_BOTTOM, "drawing …", egui::FontId::proportional(style::NOTE_PT), Color32::WHITE);
 }
 
 fn thirds(ui: &Ui, picture: Rect) {

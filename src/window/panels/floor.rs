@@ -1,6 +1,6 @@
 //! The floor plan in the middle: everything from above, to be dragged, turned and measured.
 
-use super::paint::{Lie, paint};
+use super::paint::{Layer, Lie, paint};
 use crate::drawing::{Drawing, Style, Subject, hit};
 use crate::plan::Plan;
 use crate::plan::edit::{Way, number_value, spot_value, written};
@@ -66,7 +66,7 @@ pub fn show(ui: &mut Ui, document: &Document, shown: &Shown, view: &View, said: 
 }
 
 /// Layers that are shown, lowest first.
-fn layers<'a>(shown: &'a Shown, view: &View) -> Vec<&'a Drawing> {
+fn layers<'a>(shown: &'a Shown, view: &View) -> Vec<&'a Layer> {
     let on = &view.layers;
     let all = &shown.layers;
     [
@@ -147,7 +147,10 @@ fn touch(
         let step = if alt { FINE_SNAP_M } else { SNAP_M };
         (spot / step).round() * step
     };
-    let under = |at: egui::Pos2| hit(&layers(shown, view), lie.spot(at), SLACK_PT / lie.pt_per_m).and_then(chosen_by);
+    let under = |at: egui::Pos2| {
+        let drawings: Vec<&Drawing> = layers(shown, view).iter().map(|layer| &layer.drawing).collect();
+        hit(&drawings, lie.spot(at), SLACK_PT / lie.pt_per_m).and_then(chosen_by)
+    };
     if response.clicked()
         && let Some(pointer) = response.interact_pointer_pos()
     {

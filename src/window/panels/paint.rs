@@ -26,8 +26,26 @@ impl Lie {
     }
 }
 
-pub fn paint(painter: &Painter, drawing: &Drawing, lie: &Lie, style: Style) {
-    for shape in &drawing.shapes {
+/// A drawing with its areas cut into triangles once, since that takes longer than painting them.
+#[derive(Debug, Clone, Default)]
+pub struct Layer {
+    pub drawing: Drawing,
+    /// Of each shape: corners on the floor, and three of them a triangle. Empty where there is nothing to fill.
+    cut: Vec<(Vec<Vec2>, Vec<u32>)>,
+}
+
+impl From<Drawing> for Layer {
+    fn from(drawing: Drawing) -> Self {
+        let cut = drawing.shapes.iter().map(|shape| match &shape.form {
+            Form::Area(rings) => triangles(rings),
+            _ => (vec![], vec![]),
+        });
+        Self { cut: cut.collect(), drawing }
+    }
+}
+
+pub fn paint(painter: &Painter, layer: &Layer, lie: &Lie, style: Style) {
+    for (shape, cut) in layer.drawing.shapes.iter().zip(&layer.cut) {
         let paint = style.paint(shape.ink);
         let fill = paint.fill.map_or(Color32::TRANSPARENT, colour);
         let stroke = paint.stroke.map_or(Stroke::NONE, |it| Stroke::new(it.width_pt, colour(it.colour)));
@@ -40,7 +58,7 @@ pub fn paint(painter: &Painter, drawing: &Drawing, lie: &Lie, style: Style) {
                     continue;
                 }
                 if fill != Color32::TRANSPARENT {
-                    fill_area(painter, &rings, fill);
+                    fill_area(painter, &rings, cut, lie, fill);
                 }
                 if let Some(hatch) = paint.hatch {
                     hatched(painter, &rings, colour(hatch.colour), hatch.width_pt, hatch.every_pt);
@@ -65,13 +83,6 @@ pub fn paint(painter: &Painter, drawing: &Drawing, lie: &Lie, style: Style) {
                 let at = lie.at(*at) + egui::vec2(0.0, *below_pt);
                 if !lie.area.expand(200.0).contains(at) {
                     continue;
-                }
-                // A rim behind the words keeps them legible over lines.
-                if fill != Color32::TRANSPARENT && stroke.width > 0.0 {
-                    for (right, down) in [(-1.0, 0.0), (1.0, 0.0), (0.0, -1.0), (0.0, 1.0)] {
-                        let rim = at + egui::vec2(right, down) * stroke.width * 0.5;
-                        painter.text(rim, anchor, text, FontId::proportional(*size_pt), stroke.color);
-                    }
                 }
                 painter.text(at, anchor, text, FontId::proportional(*size_pt), ink);
             }
@@ -100,34 +111,49 @@ fn line(painter: &Painter, mut points: Vec<Pos2>, closed: bool, stroke: Stroke, 
     }
 }
 
-/// Fills rings by the even-odd rule.
-fn fill_area(painter: &Painter, rings: &[Vec<Pos2>], fill: Color32) {
+/// Fills what was cut; one ring without a dent has smooth edges.
+fn fill_area(
+    painter: &Painter,
+    rings: &[Vec<Pos2>],
+    (corners, triangles): &(Vec<Vec2>, Vec<u32>),
+    lie: &Lie,
+    fill: Color32,
+) {
     if let [ring] = rings
         && is_convex(ring)
     {
         painter.add(Shape::convex_polygon(ring.clone(), fill, Stroke::NONE));
         return;
     }
-    let mut mesh = Mesh::default();
-    let mut cut = earcut::Earcut::new();
-    for (outer, holes) in nested(rings) {
-        let mut corners: Vec<[f32; 2]> = rings[outer].iter().map(|at| [at.x, at.y]).collect();
-        let mut starts = Vec::new();
-        for hole in holes {
-            starts.push(corners.len() as u32);
-            corners.extend(rings[hole].iter().map(|at| [at.x, at.y]));
-        }
-        let mut triangles: Vec<u32> = Vec::new();
-        cut.earcut(corners.iter().copied(), &starts, &mut triangles);
-        let first = mesh.vertices.len() as u32;
-        mesh.vertices.extend(corners.iter().map(|[x, y]| Vertex { pos: pos2(*x, *y), uv: WHITE_UV, color: fill }));
-        mesh.indices.extend(triangles.iter().map(|corner| first + corner));
-    }
+    let vertex = |spot: &Vec2| Vertex { pos: lie.at(*spot), uv: WHITE_UV, color: fill };
+    let mesh = Mesh { indices: triangles.clone(), vertices: corners.iter().map(vertex).collect(), ..Mesh::default() };
     painter.add(Shape::mesh(mesh));
 }
 
+/// Rings filled by the even-odd rule, as triangles.
+fn triangles(rings: &[Vec<Vec2>]) -> (Vec<Vec2>, Vec<u32>) {
+    let (mut spots, mut indices): (Vec<Vec2>, Vec<u32>) = (vec![], vec![]);
+    let mut cut = earcut::Earcut::new();
+    for (outer, holes) in nested(rings) {
+        let first = spots.len() as u32;
+        spots.extend(&rings[outer]);
+        let mut starts = Vec::new();
+        for hole in holes {
+            starts.push(spots.len() as u32 - first);
+            spots.extend(&rings[hole]);
+        }
+        let mut corners: Vec<u32> = Vec::new();
+        cut.earcut(spots[first as usize..].iter().map(|spot| [spot.x, spot.y]), &starts, &mut corners);
+        indices.extend(corners.iter().map(|corner| first + corner));
+    }
+    (spots, indices)
+}
+
 /// Outer rings, each with those directly inside it that are holes.
-fn nested(rings: &[Vec<Pos2>]) -> Vec<(usize, Vec<usize>)> {
+fn nested(rings: &[Vec<Vec2>]) -> Vec<(usize, Vec<usize>)> {
+    if rings.len() == 1 {
+        return vec![(0, vec![])];
+    }
     let inside = |ring: usize| -> Vec<usize> {
         (0..rings.len()).filter(|other| *other != ring && holds(&rings[*other], rings[ring].first())).collect()
     };
@@ -140,7 +166,7 @@ fn nested(rings: &[Vec<Pos2>]) -> Vec<(usize, Vec<usize>)> {
     (0..rings.len()).filter(|ring| is_outer(*ring)).map(|ring| (ring, holes(ring))).collect()
 }
 
-fn holds(ring: &[Pos2], at: Option<&Pos2>) -> bool {
+fn holds(ring: &[Vec2], at: Option<&Vec2>) -> bool {
     let Some(at) = at else { return false };
     let ends = ring.iter().zip(ring.iter().cycle().skip(1));
     let crossings =
@@ -189,10 +215,6 @@ fn hatched(painter: &Painter, rings: &[Vec<Pos2>], ink: Color32, width_pt: f32, 
 mod tests {
     use super::*;
 
-    fn ring(corners: &[(f32, f32)]) -> Vec<Pos2> {
-        corners.iter().map(|(x, y)| pos2(*x, *y)).collect()
-    }
-
     #[test]
     fn a_spot_lands_where_it_was_taken_from() {
         let area = Rect::from_min_max(pos2(100.0, 50.0), pos2(900.0, 650.0));
@@ -205,9 +227,18 @@ mod tests {
 
     #[test]
     fn a_hole_belongs_to_the_ring_round_it_and_an_island_in_it_is_a_ring_again() {
-        let square = |half: f32| ring(&[(-half, -half), (half, -half), (half, half), (-half, half)]);
-        assert_eq!(nested(&[square(9.0), square(6.0), square(3.0)]), [(0, vec![1]), (2, vec![])]);
-        assert!(is_convex(&square(2.0)));
-        assert!(!is_convex(&ring(&[(0.0, 0.0), (4.0, 0.0), (1.0, 1.0), (0.0, 4.0)])));
+        let square = |half: f32| [(-half, -half), (half, -half), (half, half), (-half, half)].map(Vec2::from).to_vec();
+        let rings = [square(9.0), square(6.0), square(3.0)];
+        assert_eq!(nested(&rings), [(0, vec![1]), (2, vec![])]);
+        // 18² − 12² + 6², whichever way it is cut.
+        let (spots, indices) = triangles(&rings);
+        let area = |three: &[u32]| {
+            let [a, b, c] = [0, 1, 2].map(|k| spots[three[k] as usize]);
+            (b - a).perp_dot(c - a).abs() / 2.0
+        };
+        assert!((indices.chunks(3).map(area).sum::<f32>() - 216.0).abs() < 1e-3);
+        let screen = |corners: &[(f32, f32)]| corners.iter().map(|(x, y)| pos2(*x, *y)).collect::<Vec<_>>();
+        assert!(is_convex(&screen(&[(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0)])));
+        assert!(!is_convex(&screen(&[(0.0, 0.0), (4.0, 0.0), (1.0, 1.0), (0.0, 4.0)])));
     }
 }
