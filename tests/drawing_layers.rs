@@ -3,7 +3,7 @@
 mod builders;
 mod common;
 
-use builders::{block, lawn};
+use builders::{block, lawn, person};
 use glam::{Vec2, vec2};
 use standpoint::drawing::{
     Align, Drawing, Form, Ink, Subject, extent, hit, labels, names, north, people, scale_bar, standpoints, sun, venue,
@@ -186,6 +186,7 @@ fn the_topmost_is_hit_and_holes_are_not() {
 #[test]
 fn people_are_where_they_stand_and_carry_their_names() {
     let mut plan = lawn();
+    plan.people = vec![person("bride", 1.7, vec2(0.4, 0.0))];
     plan.people[0].name = "Perpetua Vane".into();
     let tableau = Run::new(&plan).tableau(0.0);
     let drawing = people(&plan, &tableau);

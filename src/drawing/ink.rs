@@ -30,6 +30,8 @@ pub enum Ink {
     EscapeRoute,
     EscapeHead,
     Lamp,
+    /// Between the ends of a string of lamps, overhead.
+    Cable,
     MarkSpot,
     /// People's blocks in their own colours.
     Cloth([u8; 3]),

@@ -39,6 +39,7 @@ pub fn paint(ink: Ink) -> Paint {
         Ink::EscapeRoute => line(0.9).dashed([6.0, 3.0]),
         Ink::EscapeHead => black,
         Ink::Lamp => white.edged(BLACK, 0.7),
+        Ink::Cable => Paint::lined(DARK, 0.4).dashed([1.0, 2.5]),
         Ink::MarkSpot => black.edged(WHITE, 0.8),
         Ink::Cloth(own) => Paint::filled(opaque(grey(own))).edged(BLACK, 0.35),
         Ink::Veil(_) => Paint::lined(BLACK, 0.35).dashed([1.0, 1.0]),

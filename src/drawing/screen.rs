@@ -84,6 +84,7 @@ pub fn paint(of: &Palette, ink: Ink) -> Paint {
         Ink::EscapeRoute => lined(exit, 0.9).dashed([6.0, 3.0]),
         Ink::EscapeHead => filled(exit),
         Ink::Lamp => Paint::filled(opaque([0xF0, 0xE4, 0x42])).edged(opaque(faint), 0.6),
+        Ink::Cable => Paint::lined(clear(faint, 0.7), 0.4).dashed([1.0, 2.5]),
         Ink::MarkSpot => filled(dark).edged(opaque(paper), 0.8),
         Ink::Cloth(own) => filled(own).edged(clear(mix(own, [0; 3], 0.55), 0.9), 0.35),
         Ink::Veil(own) => Paint::filled(clear(own, 0.35)).edged(clear(mix(own, [0; 3], 0.3), 0.7), 0.35),

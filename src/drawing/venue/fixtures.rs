@@ -9,6 +9,8 @@ use glam::Vec2;
 /// Side of a post of an arch, a canopy or a tent, metres; of a trunk, as a share of the crown.
 const POST_M: f32 = 0.14;
 const TRUNK: f32 = 0.10;
+/// One walks under what begins higher than this: beams.
+const HANGS_M: f32 = 2.2;
 /// How far the cross over clutter reaches from the middle to the corners.
 const CROSS: f32 = 0.62;
 /// Crosses over small things are at least this long, metres from the middle.
@@ -26,6 +28,7 @@ fn fixture(drawing: &mut Drawing, it: &Fixture, of: Subject) {
     let whole = rectangle(it.at, it.heading, size);
     let ink = if it.clutter { Ink::Clutter } else { Ink::Fixture };
     match it.kind {
+        _ if it.above_floor_m > HANGS_M => drawing.area(vec![whole], Ink::Overhead, Some(of)),
         Arch | Canopy | Tent => {
             drawing.area(vec![whole], Ink::Overhead, Some(of));
             let corner = (size - POST_M).max(Vec2::ZERO) * 0.5;

@@ -74,7 +74,7 @@ fn aisle(drawing: &mut Drawing, it: &Aisle, of: Subject) {
 fn lamp(drawing: &mut Drawing, it: &Lamp, of: Subject) {
     match (it.kind, it.to, it.aimed_at) {
         (LampKind::Strings, Some(to), _) => {
-            drawing.line(vec![it.at, to], Ink::Lamp, Some(of));
+            drawing.line(vec![it.at, to], Ink::Cable, Some(of));
             drawing.dot(to, LAMP_PT * 0.6, Ink::Lamp, Some(of));
         }
         (LampKind::Spot, _, Some(to)) => {
