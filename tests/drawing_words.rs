@@ -2,14 +2,11 @@
 
 mod builders;
 
-use builders::{lawn, person};
+use builders::lawn;
 use glam::{Quat, Vec2, Vec3, vec2};
-use standpoint::drawing::{
-    Align, Drawing, Form, Ink, Shape, Subject, apart, extent, focal_length, labels, names, page_scale, shadow, shadow_m,
-};
+use standpoint::drawing::{Align, Drawing, Form, Ink, Shape, Subject, apart, extent, focal_length, shadow, shadow_m};
 use standpoint::optics::Camera;
-use standpoint::plan::{LengthUnit, Mark, PhotographerIx, Sky};
-use standpoint::staging::Run;
+use standpoint::plan::{LengthUnit, PhotographerIx, Sky};
 
 const SCALE: f32 = 30.0;
 
@@ -62,18 +59,6 @@ fn no_scale_moves_nothing() {
     for scale in [0.0, -1.0, f32::NAN, f32::INFINITY] {
         assert_eq!(apart(&[&layer, &layer], scale), [layer.clone(), layer.clone()], "{scale}");
     }
-}
-
-#[test]
-fn a_mark_under_somebody_does_not_cover_their_name() {
-    let mut plan = lawn();
-    plan.people.push(person("anna", 1.7, vec2(0.3, 0.2)));
-    let tableau = Run::new(&plan).tableau(0.0);
-    let at = tableau.figures.first().map(|figure| vec2(figure.sole.x, figure.sole.z)).expect("somebody");
-    plan.marks = vec![Mark { id: "stands-here".into(), at }];
-    let (marks, people) = (labels(&plan), names(&plan, &tableau));
-    let moved = apart(&[&marks, &people], page_scale(&plan));
-    assert_eq!(moved[1].shapes.len(), people.shapes.len());
 }
 
 #[test]
