@@ -40,7 +40,7 @@ fn room(openings: Vec<RoomOpening>) -> Room {
     Room {
         id: "vestry".into(),
         centre: vec2(3.0, -2.0),
-        heading: 0.5236,
+        heading: std::f32::consts::FRAC_PI_6,
         size_m: vec2(2.0, 3.0),
         height_m: 2.5,
         floor: Surface::OakBoards,

@@ -8,7 +8,7 @@ use glam::Vec2;
 const CAPITALS: f32 = 0.73;
 const BELOW: f32 = 0.21;
 /// Free space between words and their symbol, points.
-const GAP_PT: f32 = 2.0;
+pub(super) const GAP_PT: f32 = 2.0;
 /// Longer words are cut off; a plan may hold whole paragraphs.
 const LONGEST: usize = 44;
 
@@ -68,13 +68,7 @@ impl Board {
             (Align::Centre, 0.0, over - size * 1.1),
         ];
         let covered = |(align, right, below): &(Align, f32, f32)| {
-            let left = match align {
-                Align::Left => 0.0,
-                Align::Centre => -width * 0.5,
-                Align::Right => -width,
-            };
-            let low = at + Vec2::new(right + left, below - CAPITALS * size);
-            let area = [low, low + Vec2::new(width, (CAPITALS + BELOW) * size)];
+            let area = room(at + Vec2::new(*right, *below), width, size, *align);
             (area, self.taken.iter().map(|other| shared(area, *other)).sum::<f32>())
         };
         let tried = places.iter().map(|place| (place, covered(place)));
@@ -86,6 +80,23 @@ impl Board {
     }
 }
 
+/// Least and greatest corner that words take on the page, in points; `None` for what isn't words.
+pub(super) fn words_box(form: &Form, pt_per_m: f32) -> Option<[Vec2; 2]> {
+    let Form::Text { at, text, size_pt, align, below_pt } = form else { return None };
+    let baseline = *at * pt_per_m + Vec2::new(0.0, *below_pt);
+    baseline.is_finite().then(|| room(baseline, words_width(text, *size_pt), *size_pt, *align))
+}
+
+fn room(baseline: Vec2, width: f32, size_pt: f32, align: Align) -> [Vec2; 2] {
+    let left = match align {
+        Align::Left => 0.0,
+        Align::Centre => -width * 0.5,
+        Align::Right => -width,
+    };
+    let low = baseline + Vec2::new(left, -CAPITALS * size_pt);
+    [low, low + Vec2::new(width, (CAPITALS + BELOW) * size_pt)]
+}
+
 /// At most so many characters, without line breaks.
 pub fn shortened(text: &str) -> String {
     let line = text.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -95,7 +106,8 @@ pub fn shortened(text: &str) -> String {
     }
 }
 
-fn shared([low, high]: [Vec2; 2], [other_low, other_high]: [Vec2; 2]) -> f32 {
+/// How much two rectangles have in common.
+pub(super) fn shared([low, high]: [Vec2; 2], [other_low, other_high]: [Vec2; 2]) -> f32 {
     let common = (high.min(other_high) - low.max(other_low)).max(Vec2::ZERO);
     common.x * common.y
 }

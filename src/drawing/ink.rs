@@ -60,6 +60,8 @@ pub enum Ink {
     RouteHead(PhotographerIx),
     Sun,
     SunRay,
+    /// Of a person, on the ground.
+    Shadow,
     Label,
     FaintLabel,
     Measure,

@@ -34,7 +34,7 @@ pub fn paint(ink: Ink) -> Paint {
         Ink::Overhead => Paint::lined(BLACK, 0.6).dashed([4.0, 2.5]),
         Ink::Clutter => white.edged(BLACK, 0.8),
         Ink::ClutterCross => line(0.8),
-        Ink::KeepOut => line(0.7).dashed([2.0, 2.0]).hatched(DARK, 6.0, 45.0),
+        Ink::KeepOut => line(0.7).dashed([2.0, 2.0]).hatched([0xAA, 0xAA, 0xAA, 0xFF], 8.0, 45.0),
         Ink::EscapeBand => Paint::lined(DARK, 0.3),
         Ink::EscapeRoute => line(0.9).dashed([6.0, 3.0]),
         Ink::EscapeHead => black,
@@ -66,6 +66,7 @@ pub fn paint(ink: Ink) -> Paint {
         Ink::RouteHead(_) => white.edged(BLACK, 0.8),
         Ink::Sun => white.edged(BLACK, 1.0),
         Ink::SunRay => black.edged(BLACK, 1.0),
+        Ink::Shadow => Paint::default().hatched(BLACK, 2.0, -45.0),
         Ink::Measure => black.edged(BLACK, 0.5),
         Ink::MeasureField => white.edged(BLACK, 0.5),
     }

@@ -20,6 +20,7 @@ pub struct Palette {
     exit: [u8; 3],
     words_of_crew: fn(PhotographerIx) -> [u8; 3],
     guest_to_paper: f32,
+    shade: [u8; 3],
 }
 
 /// *Judged by eye*, but for what words need: 4.5 to 1 against the paper (WCAG 2.1, 1.4.3).
@@ -35,6 +36,7 @@ pub const LIGHT: Palette = Palette {
     exit: [0x00, 0x7A, 0x59],
     words_of_crew: crew_dark,
     guest_to_paper: 0.55,
+    shade: [0x2B, 0x24, 0x30],
 };
 pub const DARK: Palette = Palette {
     paper: [0x1E, 0x17, 0x24],
@@ -48,6 +50,7 @@ pub const DARK: Palette = Palette {
     exit: [0x3F, 0xC9, 0x9F],
     words_of_crew: crew_pale,
     guest_to_paper: 0.45,
+    shade: [0xD8, 0xCF, 0xDC],
 };
 
 pub fn paint(of: &Palette, ink: Ink) -> Paint {
@@ -107,6 +110,7 @@ pub fn paint(of: &Palette, ink: Ink) -> Paint {
         Ink::RouteHead(by) => filled((of.words_of_crew)(by)),
         Ink::Sun => filled([0xF5, 0xC2, 0x30]).edged(opaque([0x8A, 0x57, 0x00]), 0.8),
         Ink::SunRay => filled([0xC7, 0x8A, 0x00]).edged(opaque([0xC7, 0x8A, 0x00]), 1.2),
+        Ink::Shadow => Paint::filled(clear(of.shade, 0.28)),
         Ink::Label => words(dark),
         Ink::FaintLabel => words(faint),
         Ink::Measure => filled(dark).edged(opaque(dark), 0.5),

@@ -6,7 +6,7 @@ mod marks;
 
 mod text;
 
-use super::{Drawing, Style};
+use super::{Drawing, Style, apart};
 use glam::Vec2;
 use std::fmt::Write;
 
@@ -31,7 +31,8 @@ pub struct SvgPage {
     pub title: String,
 }
 
-/// Layers on a page, the later on top of the earlier, cut off at what the page shows. One unit is a point (1/72 inch), written
+/// Layers on a page, the later on top of the earlier, cut off at what the page shows, their words moved
+/// [`apart`]. One unit is a point (1/72 inch), written
 /// to hundredths.
 pub fn svg(layers: &[&Drawing], page: &SvgPage) -> String {
     let sheet = Sheet::new(page);
@@ -39,7 +40,7 @@ pub fn svg(layers: &[&Drawing], page: &SvgPage) -> String {
     let [width, height] = sheet.size_pt.to_array().map(number);
     let mut body = String::new();
     let mut hatches = marks::Hatches::default();
-    for shape in layers.iter().flat_map(|layer| &layer.shapes) {
+    for shape in apart(layers, sheet.pt_per_m).iter().flat_map(|layer| &layer.shapes) {
         marks::write(&mut body, shape, &sheet, &mut hatches);
     }
     let [left, top] = sheet.frame_low.to_array().map(number);
