@@ -28,6 +28,13 @@ const DISK_S: f64 = 2.0;
 /// What was said stays so long, seconds.
 const SAID_S: f64 = 6.0;
 
+/// What the checker found in a text.
+struct Checked {
+    revision: u64,
+    found: Arc<Findings>,
+    remedies: Arc<Vec<Option<Wish>>>,
+}
+
 /// Something with the revision of the text it is of.
 type Revised<T> = (u64, Arc<T>);
 
@@ -46,10 +53,10 @@ pub struct App {
     held: Option<HeldPicture>,
     recovered: Option<Recovered>,
     finders: Option<Worker<Ask, Finder>>,
-    checker: Option<Worker<Revised<Reading>, Revised<Findings>>>,
+    checker: Option<Worker<Revised<Reading>, Checked>>,
     asked: Option<(u64, u64, Vec<u32>, bool)>,
     checked: u64,
-    found: Option<Revised<Findings>>,
+    found: Option<Checked>,
     finder_pt: f32,
     said: (String, f64),
     now_s: f64,
@@ -88,9 +95,10 @@ impl App {
                 wakes_too();
             },
             || {
-                |(revision, reading): Revised<Reading>, tell: &dyn Fn(Revised<Findings>)| {
+                |(revision, reading): Revised<Reading>, tell: &dyn Fn(Checked)| {
                     let found = crate::findings::findings(&Run::new(&reading.plan), || ());
-                    tell((revision, Arc::new(found)));
+                    let remedies = found.list.iter().map(|it| findings::remedy(&reading.plan, it)).collect();
+                    tell(Checked { revision, found: Arc::new(found), remedies: Arc::new(remedies) });
                 }
             },
         );
@@ -265,9 +273,10 @@ impl App {
                 self.changed_s = self.now_s;
             }
         }
-        if let (Some(shown), Some((of, found))) = (&mut self.shown, &self.found) {
-            shown.found = Some(found.clone());
-            shown.found_is_old = *of != revision;
+        if let (Some(shown), Some(checked)) = (&mut self.shown, &self.found) {
+            shown.found = Some(checked.found.clone());
+            shown.remedies = checked.remedies.clone();
+            shown.found_is_old = checked.revision != revision;
         }
     }
 
@@ -722,7 +731,7 @@ impl App {
     }
 
     fn next_finding(&mut self) {
-        let (Some(plan), Some((_, found))) = (self.document.plan(), &self.found) else { return };
+        let (Some(plan), Some(Checked { found, .. })) = (self.document.plan(), &self.found) else { return };
         let mut at: Vec<(f64, Vec<Wish>)> = found
             .list
             .iter()

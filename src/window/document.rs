@@ -3,8 +3,11 @@
 //! The document is the text of the file. An edit is a new text that still reads as a plan; one that doesn't is refused with
 //! its problems, so that a slip of the mouse never leaves a plan that nobody can open. Only the text panel may leave it broken.
 
+use crate::plan::edit::{Way, written};
 use crate::plan::{Plan, Problems, Remark, read_with_remarks};
 use crate::staging::{Hitch, rehearse};
+use std::cell::RefCell;
+use std::collections::HashMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -42,6 +45,8 @@ pub struct Document {
     future: Vec<Step>,
     stroke: Option<Stroke>,
     revision: u64,
+    /// What was asked of this text already: finding a value means going through the text.
+    looked_up: RefCell<HashMap<Way, Option<String>>>,
 }
 
 impl Document {
@@ -57,6 +62,7 @@ impl Document {
             future: vec![],
             stroke: None,
             revision: 0,
+            looked_up: RefCell::default(),
         };
         document.take(text);
         document
@@ -64,6 +70,16 @@ impl Document {
 
     pub fn text(&self) -> &str {
         &self.text
+    }
+
+    /// A value as it is written, if it is.
+    pub fn written(&self, way: &Way) -> Option<String> {
+        if let Some(known) = self.looked_up.borrow().get(way) {
+            return known.clone();
+        }
+        let found = written(&self.text, way).map(str::to_owned);
+        self.looked_up.borrow_mut().insert(way.clone(), found.clone());
+        found
     }
 
     /// The plan as it last read.
@@ -179,6 +195,7 @@ impl Document {
 
     fn settle(&mut self, reading: Result<Reading, Problems>) {
         self.revision += 1;
+        self.looked_up.get_mut().clear();
         match reading {
             Ok(reading) => (self.reading, self.problems) = (Some(Arc::new(reading)), None),
             Err(problems) => self.problems = Some(problems),

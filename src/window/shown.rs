@@ -3,11 +3,12 @@
 use super::document::Reading;
 use super::panels::paint::Layer;
 use super::panels::run::{moment_of, moves_of};
+use super::wish::Wish;
 use crate::drawing::{self, Drawing};
 use crate::findings::Findings;
 use crate::plan::{LengthUnit, PhotographerIx, Plan};
 use crate::sight::{Covered, GuestsSeen};
-use crate::staging::{Run, Tableau, seat_spot};
+use crate::staging::{Run, Tableau};
 use glam::Vec2;
 use std::sync::Arc;
 
@@ -47,6 +48,8 @@ pub struct Shown {
     /// Guests who lose a quarter or more of their view of the couple now.
     pub losing: usize,
     pub found: Option<Arc<Findings>>,
+    /// What would mend each of them, where a number would.
+    pub remedies: Arc<Vec<Option<Wish>>>,
     /// They are those of an earlier text.
     pub found_is_old: bool,
 }
@@ -55,22 +58,19 @@ impl Shown {
     pub fn new(reading: &Arc<Reading>, revision: u64, at_s: f64, pt_per_m: f32) -> Self {
         let plan = &reading.plan;
         let extent = drawing::extent(plan);
-        let layers = Layers {
-            venue: drawing::venue(plan).into(),
-            labels: drawing::labels_at(plan, pt_per_m).into(),
-            ..Layers::default()
-        };
+        let layers = Layers { venue: drawing::venue(plan).into(), ..Layers::default() };
         let mut shown = Self {
             reading: reading.clone(),
             revision,
             at_s,
             layers,
             extent,
-            middle: middle_of(plan),
+            middle: drawing::ceremony_extent(plan),
             pt_per_m,
             moves: vec![],
             losing: 0,
             found: None,
+            remedies: Arc::default(),
             found_is_old: true,
         };
         shown.go_to(at_s);
@@ -90,15 +90,25 @@ impl Shown {
         let tableau = run.tableau(at_s);
         self.moves = (0..plan.crew.len()).map(|crew| moves_of(&run, PhotographerIx(crew))).collect();
         let (low, high) = self.extent;
+        let with_words = [
+            drawing::routes_at(&run, at_s - WAYS_BEFORE_S, at_s + WAYS_AFTER_S, self.pt_per_m),
+            drawing::people(plan, &tableau),
+            drawing::standpoints_at(&run, at_s, self.pt_per_m),
+            drawing::labels_at(plan, self.pt_per_m),
+            drawing::names_at(plan, &tableau, self.pt_per_m),
+        ];
+        let each: Vec<&Drawing> = with_words.iter().collect();
+        let mut apart = drawing::apart(&each, self.pt_per_m).into_iter().map(Layer::from);
+        let mut next = || apart.next().unwrap_or_default();
         self.layers = Layers {
             venue: std::mem::take(&mut self.layers.venue),
-            labels: std::mem::take(&mut self.layers.labels),
             covered: std::mem::take(&mut self.layers.covered),
-            routes: drawing::routes_at(&run, at_s - WAYS_BEFORE_S, at_s + WAYS_AFTER_S, self.pt_per_m).into(),
-            people: drawing::people(plan, &tableau).into(),
             losing: std::mem::take(&mut self.layers.losing),
-            standpoints: drawing::standpoints_at(&run, at_s, self.pt_per_m).into(),
-            names: drawing::names_at(plan, &tableau, self.pt_per_m).into(),
+            routes: next(),
+            people: next(),
+            standpoints: next(),
+            labels: next(),
+            names: next(),
             sun: compass(plan, at_s, low, high).into(),
         };
     }
@@ -124,23 +134,9 @@ impl Shown {
     pub fn length(&self, metres: f32) -> String {
         match self.plan().units {
             LengthUnit::Metres => format!("{metres:.2} m"),
-            LengthUnit::Feet => format!("{:.1} ft", metres / 0.3048),
+            LengthUnit::Feet => format!("{:.1} ft", f64::from(metres) / LengthUnit::Feet.in_metres()),
         }
     }
-}
-
-/// Floor that holds everybody's marks, seats and standpoints, with a little round it.
-fn middle_of(plan: &Plan) -> (Vec2, Vec2) {
-    let seats = plan.venue.seats.iter().flat_map(|block| {
-        let (row, seat) = (block.rows.saturating_sub(1), block.seats_per_row.saturating_sub(1));
-        [(0, 0), (0, seat), (row, 0), (row, seat)].map(|(row, seat)| seat_spot(block, row, seat).at)
-    });
-    let spots = plan.standpoints.iter().map(|it| it.at).chain(plan.marks.iter().map(|it| it.at)).chain(seats);
-    let ends = spots.fold(None, |ends: Option<(Vec2, Vec2)>, spot| {
-        Some(ends.map_or((spot, spot), |(low, high)| (low.min(spot), high.max(spot))))
-    });
-    let (low, high) = ends.unwrap_or((Vec2::splat(-5.0), Vec2::splat(5.0)));
-    (low - 1.5, high + 1.5)
 }
 
 /// The sun, north and a scale.

@@ -40,7 +40,8 @@ pub fn show(ui: &mut Ui, shown: &Shown, view: &View, wishes: &mut Vec<Wish>) {
         }
         for severity in Severity::ALL {
             for (number, finding) in found.list.iter().enumerate().filter(|(_, it)| it.severity == severity) {
-                one(ui, plan, number, finding, view, wishes);
+                let remedy = shown.remedies.get(number).and_then(Option::as_ref).filter(|_| !shown.found_is_old);
+                one(ui, plan, finding, remedy, view, wishes);
             }
         }
         ui.add_space(2.0 * STEP);
@@ -52,7 +53,7 @@ pub fn show(ui: &mut Ui, shown: &Shown, view: &View, wishes: &mut Vec<Wish>) {
     });
 }
 
-fn one(ui: &mut Ui, plan: &Plan, number: usize, finding: &Finding, view: &View, wishes: &mut Vec<Wish>) {
+fn one(ui: &mut Ui, plan: &Plan, finding: &Finding, remedy: Option<&Wish>, view: &View, wishes: &mut Vec<Wish>) {
     let palette = view.theme.palette();
     let frame = egui::Frame::new().fill(palette.well).corner_radius(4).inner_margin(2.0 * STEP);
     let inner = frame.show(ui, |ui| {
@@ -73,10 +74,10 @@ fn one(ui: &mut Ui, plan: &Plan, number: usize, finding: &Finding, view: &View, 
         if !finding.remedy.is_empty() {
             ui.horizontal_wrapped(|ui| {
                 ui.label(RichText::new(format!("→ {}", finding.remedy)).color(palette.good));
-                if let Some(wish) = remedy(plan, finding)
+                if let Some(wish) = remedy
                     && ui.button("Apply").on_hover_text("Change the plan so; undo takes it back").clicked()
                 {
-                    wishes.push(wish);
+                    wishes.push(wish.clone());
                 }
             });
         }
@@ -92,7 +93,6 @@ fn one(ui: &mut Ui, plan: &Plan, number: usize, finding: &Finding, view: &View, 
     if response.clicked() {
         wishes.extend(go_to(plan, finding));
     }
-    let _ = number;
     ui.add_space(STEP);
 }
 

@@ -20,8 +20,6 @@ const TURN_DEG: f32 = 5.0;
 const SLACK_PT: f32 = 6.0;
 const NEAREST_PT_PER_M: f32 = 400.0;
 const FARTHEST_PT_PER_M: f32 = 4.0;
-/// From here on there is room for the names of marks.
-const LABELS_PT_PER_M: f32 = 60.0;
 
 /// What the pointer holds.
 #[derive(Debug, Clone, PartialEq)]
@@ -73,10 +71,10 @@ fn layers<'a>(shown: &'a Shown, view: &View) -> Vec<&'a Layer> {
         (true, &all.venue),
         (on.covered, &all.covered),
         (on.routes, &all.routes),
-        (true, &all.standpoints),
         (true, &all.people),
+        (true, &all.standpoints),
         (on.views, &all.losing),
-        (on.names && view.floor.pt_per_m >= LABELS_PT_PER_M, &all.labels),
+        (on.names, &all.labels),
         (on.names, &all.names),
         (on.sun, &all.sun),
     ]
@@ -309,10 +307,7 @@ fn grid(painter: &egui::Painter, lie: &Lie, colour: Color32) {
 
 /// Marks along the upper and left edge, in the plan's unit.
 fn rulers(painter: &egui::Painter, shown: &Shown, lie: &Lie, ink: Color32, ground: Color32) {
-    let unit_m = match shown.plan().units {
-        crate::plan::LengthUnit::Metres => 1.0,
-        crate::plan::LengthUnit::Feet => 0.3048,
-    };
+    let unit_m = shown.plan().units.in_metres() as f32;
     let least_pt = 34.0;
     let step = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0]
         .into_iter()

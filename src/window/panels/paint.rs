@@ -75,12 +75,13 @@ pub fn paint(painter: &Painter, layer: &Layer, lie: &Lie, style: Style) {
             }
             Form::Text { at, text, size_pt, align, below_pt } => {
                 let anchor = match align {
-                    Align::Left => Align2::LEFT_CENTER,
-                    Align::Centre => Align2::CENTER_CENTER,
-                    Align::Right => Align2::RIGHT_CENTER,
+                    Align::Left => Align2::LEFT_BOTTOM,
+                    Align::Centre => Align2::CENTER_BOTTOM,
+                    Align::Right => Align2::RIGHT_BOTTOM,
                 };
                 let ink = if fill == Color32::TRANSPARENT { stroke.color } else { fill };
-                let at = lie.at(*at) + egui::vec2(0.0, *below_pt);
+                // Below the baseline letters still have a fifth of their size.
+                let at = lie.at(*at) + egui::vec2(0.0, *below_pt + 0.2 * size_pt);
                 if !lie.area.expand(200.0).contains(at) {
                     continue;
                 }

@@ -2,7 +2,7 @@
 //! numbers to pick where there are only so many.
 
 use super::note;
-use crate::plan::edit::{Way, number_value, text_value, written};
+use crate::plan::edit::{Way, number_value, text_value};
 use crate::plan::{Ask, asked, fields_of};
 use crate::window::style::STEP;
 use crate::window::view::{KINDS, Selected, View};
@@ -14,21 +14,21 @@ pub fn show(ui: &mut Ui, document: &Document, view: &View, selected: Selected, w
     let facts = selected.kind.facts();
     let way = selected.way();
     let palette = view.theme.palette();
-    if written(document.text(), &way).is_none() {
+    if document.written(&way).is_none() {
         note(ui, palette, "It isn’t in the plan any more.");
         return;
     }
-    let id = written(document.text(), &way.clone().field("id")).map(bare);
+    let id = document.written(&way.clone().field("id")).map(|id| bare(&id));
     ui.horizontal(|ui| {
         super::heading(ui, facts.one);
         ui.label(RichText::new(id.unwrap_or_default()).color(palette.faint));
     });
     Grid::new(("record", facts.record, selected.number)).num_columns(2).spacing([2.0 * STEP, STEP]).show(ui, |ui| {
         for name in fields_of(facts.record) {
-            let value = written(document.text(), &way.clone().field(*name));
+            let value = document.written(&way.clone().field(*name));
             let label = RichText::new(name.replace('_', " "));
             ui.label(if value.is_some() { label } else { label.color(palette.faint) });
-            field(ui, document, &way, (facts.record, name), value, wishes);
+            field(ui, document, &way, (facts.record, name), value.as_deref(), wishes);
             ui.end_row();
         }
     });
@@ -157,10 +157,10 @@ fn ids_of(document: &Document, lists: &[&str]) -> Vec<String> {
         let Some(kind) = KINDS.iter().find(|facts| facts.list.join(".") == **list) else { continue };
         let way = kind.kind.list();
         for number in 0.. {
-            if written(document.text(), &way.clone().item(number)).is_none() {
+            if document.written(&way.clone().item(number)).is_none() {
                 break;
             }
-            ids.extend(written(document.text(), &way.clone().item(number).field("id")).map(bare));
+            ids.extend(document.written(&way.clone().item(number).field("id")).map(|id| bare(&id)));
         }
     }
     ids

@@ -53,8 +53,8 @@ fn contents(ui: &mut Ui, document: &Document, view: &View, wishes: &mut Vec<Wish
             let list = facts.kind.list();
             let ids: Vec<String> = (0..)
                 .map_while(|number| {
-                    let item = crate::plan::edit::written(document.text(), &list.clone().item(number))?;
-                    let id = crate::plan::edit::written(document.text(), &list.clone().item(number).field("id"));
+                    let item = document.written(&list.clone().item(number))?;
+                    let id = document.written(&list.clone().item(number).field("id"));
                     let short = || item.chars().take(36).collect::<String>().replace('\n', " ");
                     Some(id.map_or_else(short, |id| id.trim_matches('"').to_owned()))
                 })
