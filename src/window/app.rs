@@ -74,7 +74,6 @@ impl App {
         wake: impl Fn() + Send + Clone + 'static,
     ) -> Self {
         let kept = folders.kept();
-        style::install_fonts(ctx);
         let (wakes, wakes_too) = (wake.clone(), wake);
         let (to_finder, to_checker) = (ctx.clone(), ctx.clone());
         let finders = Worker::new(
@@ -173,7 +172,8 @@ impl App {
     /// One frame of the window, `now_s` on a clock of any beginning.
     pub fn show(&mut self, ui: &mut Ui, now_s: f64) {
         if std::mem::take(&mut self.is_new) {
-            // Fonts are there from the next pass on.
+            // They are there from the next pass on.
+            style::install_fonts(ui.ctx());
             ui.ctx().request_repaint();
             return;
         }

@@ -7,7 +7,7 @@ use bevy::log::LogPlugin;
 use bevy::prelude::*;
 use bevy::render::RenderPlugin;
 use bevy::render::settings::WgpuSettings;
-use bevy::window::{ExitCondition, WindowCloseRequested, WindowResolution};
+use bevy::window::{ExitCondition, RequestRedraw, WindowCloseRequested, WindowResolution};
 use bevy::winit::{EventLoopProxyWrapper, UpdateMode, WinitSettings, WinitUserEvent};
 use bevy_egui::{EguiContexts, EguiGlobalSettings, EguiPlugin, EguiPrimaryContextPass, PrimaryEguiContext};
 use std::path::PathBuf;
@@ -61,16 +61,34 @@ pub fn open(
     .add_systems(Startup, |mut commands: Commands| {
         commands.spawn((Camera2d, PrimaryEguiContext));
     })
-    .add_systems(EguiPrimaryContextPass, frame);
+    .init_resource::<Stillness>()
+    .add_systems(EguiPrimaryContextPass, frame)
+    .add_systems(Last, rest);
     match app.run() {
         AppExit::Success => Ok(()),
         AppExit::Error(code) => Err(format!("the window ended with code {code}")),
     }
 }
 
-/// While something is worked out the loop looks again now and then; at rest it sleeps until something happens. egui asks to be
-/// drawn again more often than that; a short rest leaves the processor to those who work.
-fn pace(ctx: &egui::Context, desk: &Desk, pacing: &mut WinitSettings) {
+/// Frames drawn after something happened, before the window rests: tooltips and fades are over by then.
+const FRAMES_TO_REST: u32 = 30;
+
+/// How long ago anything happened.
+#[derive(Resource, Default)]
+struct Stillness {
+    frames: u32,
+    rests: bool,
+}
+
+/// egui asks to be drawn again after every frame; at rest nobody listens.
+fn rest(stillness: Res<Stillness>, mut asked: ResMut<Messages<RequestRedraw>>) {
+    if stillness.rests {
+        asked.clear();
+    }
+}
+
+/// While something is worked out the loop looks again now and then; at rest it sleeps until something happens.
+fn pace(ctx: &egui::Context, desk: &Desk, pacing: &mut WinitSettings, stillness: &mut Stillness) {
     let wait = match (desk.view.plays.is_some(), desk.is_busy()) {
         (true, _) => Duration::from_millis(16),
         (false, true) => Duration::from_millis(80),
@@ -78,11 +96,10 @@ fn pace(ctx: &egui::Context, desk: &Desk, pacing: &mut WinitSettings) {
     };
     pacing.focused_mode = UpdateMode::reactive(wait);
     pacing.unfocused_mode = UpdateMode::reactive_low_power(wait);
-    let touched =
-        ctx.input(|input| input.pointer.any_down() || input.pointer.is_moving() || !input.keys_down.is_empty());
-    if !touched && desk.view.plays.is_none() {
-        std::thread::sleep(Duration::from_millis(60));
-    }
+    let happens =
+        ctx.input(|input| input.pointer.any_down() || !input.events.is_empty() || !input.keys_down.is_empty());
+    stillness.frames = if happens || desk.view.plays.is_some() { 0 } else { stillness.frames.saturating_add(1) };
+    stillness.rests = stillness.frames > FRAMES_TO_REST;
 }
 
 #[allow(clippy::too_many_arguments, reason = "an engine system takes what it uses as arguments")]
@@ -92,6 +109,7 @@ fn frame(
     proxy: Res<EventLoopProxyWrapper>,
     time: Res<Time<Real>>,
     mut pacing: ResMut<WinitSettings>,
+    mut stillness: ResMut<Stillness>,
     mut windows: Query<&mut Window>,
     mut close: MessageReader<WindowCloseRequested>,
     mut exit: MessageWriter<AppExit>,
@@ -114,7 +132,7 @@ fn frame(
     let root = egui::UiBuilder::new().layer_id(egui::LayerId::background()).max_rect(ctx.viewport_rect());
     let mut ui = egui::Ui::new(ctx.clone(), "window".into(), root);
     desk.show(&mut ui, time.elapsed_secs_f64());
-    pace(&ctx, desk, &mut pacing);
+    pace(&ctx, desk, &mut pacing, &mut stillness);
     if close.read().count() > 0 {
         desk.close();
     }
