@@ -75,7 +75,14 @@ impl Desk {
             self.harness.step();
         }
         self.harness.drop_at(to);
-        self.harness.step();
+        self.harness.run_steps(4);
+    }
+
+    /// Presses the first button of that name.
+    fn press(&mut self, label: &str) {
+        self.harness.run_steps(3);
+        self.harness.query_all_by_label(label).next().unwrap_or_else(|| panic!("nothing is called {label}")).click();
+        self.harness.run_steps(4);
     }
 
     /// Where a spot of the floor lies on the screen.
@@ -88,8 +95,7 @@ impl Desk {
 
     fn key(&mut self, modifiers: Modifiers, key: Key) {
         self.harness.key_press_modifiers(modifiers, key);
-        self.harness.step();
-        self.harness.step();
+        self.harness.run_steps(4);
     }
 }
 
@@ -140,9 +146,7 @@ fn findings_are_there_and_one_takes_you_to_its_frame() {
     let found = desk.harness.state().shown().unwrap().found.clone().unwrap();
     let first = found.list.iter().filter(|it| !it.frame.is_empty()).min_by_key(|it| it.severity).unwrap().clone();
     let label = format!("{}: {}", first.severity.word(), first.sentence);
-    desk.harness.get_by_label(&label).click();
-    desk.harness.step();
-    desk.harness.step();
+    desk.press(&label);
     let frame = desk.plan().frames.iter().position(|frame| frame.id == first.frame).unwrap();
     assert_eq!(desk.harness.state().view.at_s, desk.plan().at_s(&desk.plan().frames[frame]));
     assert_eq!(desk.harness.state().view.selected, Some(Selected::new(Kind::Frame, frame)));
@@ -202,9 +206,7 @@ fn a_new_standpoint_is_put_down_where_one_clicks() {
     desk.harness.drag_at(at);
     desk.harness.step();
     desk.harness.drop_at(at);
-    desk.harness.step();
-    desk.harness.step();
-    // Whoever holds another standpoint in that moment can't hold this too: then it is told, and nothing changes.
+    desk.harness.run_steps(4);
     let plan = desk.plan();
     assert_eq!(plan.standpoints.len(), count + 1);
     let new = &plan.standpoints[count];
@@ -243,10 +245,7 @@ fn what_somebody_else_writes_is_asked_about_and_nothing_is_lost() {
         }
     }
     assert_eq!(desk.harness.state().view.sheet, Sheet::ChangedOnDisk);
-    desk.harness.step();
-    desk.harness.get_by_label("Take what is in the file").click();
-    desk.harness.step();
-    desk.harness.step();
+    desk.press("Take what is in the file");
     assert_eq!(desk.harness.state().document.text(), theirs);
     assert!(desk.harness.state().document.is_saved());
     desk.harness.state_mut().command(Command::Undo);

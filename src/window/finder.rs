@@ -3,7 +3,7 @@
 
 use super::document::Reading;
 use crate::picture::{InTheFinder, Prepared, in_the_finder, picture_size, prepare_in};
-use crate::plan::PhotographerIx;
+use crate::plan::{PhotographerIx, Plan};
 use crate::sight::{Covered, GuestsSeen, covered, guests_seen};
 use crate::staging::{OwnerKind, Run, Tableau, current_frame};
 use glam::{Mat3, Vec3};
@@ -72,6 +72,13 @@ pub struct Facts {
     /// Half the picture's width and height over its distance.
     pub half: [f32; 2],
     pub remarks: Vec<String>,
+}
+
+impl Facts {
+    /// Whether the plan still has what they speak of: they may be of a text before.
+    pub fn fit(&self, plan: &Plan) -> bool {
+        self.frame.is_none_or(|frame| frame < plan.frames.len()) && self.standpoint < plan.standpoints.len()
+    }
 }
 
 /// Answers a question, piece by piece.

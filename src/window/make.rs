@@ -20,15 +20,10 @@ pub fn new_thing(plan: &Plan, text: &str, kind: Kind, spot: Vec2, view: &View) -
     let at = spot_value(spot, plan.units);
     let id = |named: Named, wanted: &str| text_value(&free_id(text, named, wanted));
     let item = match kind {
+        // Held in the moments of its frames, once it has some.
         Kind::Standpoint => {
-            let photographer = &plan.crew.get(crew_of(plan, view).0)?.id;
-            let moment = moment_at(plan, view.at_s).and_then(|ix| plan.moments.get(ix))?;
-            format!(
-                "(id: {}, photographer: {}, at: {at}, during: [{}])",
-                id(Named::Standpoint, "standpoint"),
-                text_value(photographer),
-                text_value(&moment.id)
-            )
+            let photographer = text_value(&plan.crew.get(crew_of(plan, view).0)?.id);
+            format!("(id: {}, photographer: {photographer}, at: {at})", id(Named::Standpoint, "standpoint"))
         }
         Kind::Frame => frame(plan, text, view)?,
         Kind::Mark => format!("(id: {}, at: {at})", id(Named::Mark, "mark")),

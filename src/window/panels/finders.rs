@@ -71,12 +71,13 @@ pub fn one(ui: &mut Ui, shown: &Shown, view: &View, crew: PhotographerIx, live: 
     let plan = shown.plan();
     let palette = view.theme.palette();
     let Some(photographer) = plan.crew.get(crew.0) else { return };
+    let facts = live.facts.as_ref().filter(|facts| facts.fit(plan));
     ui.horizontal(|ui| {
         let (dot, _) = ui.allocate_exact_size(vec2(12.0, 12.0), Sense::hover());
         ui.painter().circle_filled(dot.center(), 5.0, crew_colour(crew));
         let role = if photographer.role.is_empty() { &photographer.id } else { &photographer.role };
         ui.label(RichText::new(role).font(style::strong(style::BODY_PT)));
-        if let Some(facts) = &live.facts {
+        if let Some(facts) = facts {
             let frame = facts.frame.and_then(|ix| plan.frames.get(ix)).map(|frame| frame.id.clone());
             let what = match (frame, facts.is_its_instant) {
                 (Some(id), true) => id,
@@ -108,7 +109,7 @@ pub fn one(ui: &mut Ui, shown: &Shown, view: &View, crew: PhotographerIx, live: 
             if (live.revision, live.at_s) != (shown.revision, shown.at_s) {
                 being_drawn(ui, picture);
             }
-            if let Some(facts) = &live.facts {
+            if let Some(facts) = facts {
                 aim(ui, plan, picture, &response, facts, wishes);
                 zoom(ui, plan, &response, facts, wishes);
             }
@@ -132,7 +133,7 @@ pub fn one(ui: &mut Ui, shown: &Shown, view: &View, crew: PhotographerIx, live: 
             );
         }
     }
-    if let Some(facts) = &live.facts {
+    if let Some(facts) = facts {
         settings(ui, plan, facts, wishes);
     }
 }

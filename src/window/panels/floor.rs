@@ -180,8 +180,7 @@ fn touch(
     }
     let held = ui.data(|data| data.get_temp::<Held>(held_at));
     if let (Some(held), Some(pointer)) = (&held, response.interact_pointer_pos())
-        && response.dragged_by(egui::PointerButton::Primary)
-        && response.drag_delta() != egui::Vec2::ZERO
+        && (response.drag_stopped() || response.drag_delta() != egui::Vec2::ZERO)
     {
         let wish = if held.turns {
             turned(document, shown.plan(), held.what, lie.spot(pointer), if alt { 1.0 } else { TURN_DEG })
