@@ -56,11 +56,12 @@ pub fn show(ui: &mut Ui, document: &Document, shown: &Shown, view: &View, said: 
     tape(&painter, shown, view, &lie, palette.ink);
     status(&painter, shown, view, area, palette.ink);
     hint(&painter, view, area, said);
+    // First what is taken hold of: a drag of nothing moves the floor.
+    touch(ui, document, shown, view, &response, &lie, wishes);
     let moved = look_round(ui, &response, &lie, floor, view, wishes);
     if floor != view.floor && !moved {
         wishes.push(Wish::Floor(floor));
     }
-    touch(ui, document, shown, view, &response, &lie, wishes);
 }
 
 /// Layers that are shown, lowest first.
