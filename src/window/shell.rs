@@ -96,8 +96,13 @@ fn pace(ctx: &egui::Context, desk: &Desk, pacing: &mut WinitSettings, stillness:
     };
     pacing.focused_mode = UpdateMode::reactive(wait);
     pacing.unfocused_mode = UpdateMode::reactive_low_power(wait);
-    let happens =
-        ctx.input(|input| input.pointer.any_down() || !input.events.is_empty() || !input.keys_down.is_empty());
+    let happens = ctx.input(|input| {
+        let is_touch = |event: &egui::Event| {
+            use egui::Event::{Key, MouseWheel, PointerButton, PointerMoved, Text};
+            matches!(event, Key { .. } | MouseWheel { .. } | PointerButton { .. } | PointerMoved(_) | Text(_))
+        };
+        input.pointer.any_down() || !input.keys_down.is_empty() || input.events.iter().any(is_touch)
+    });
     stillness.frames = if happens || desk.view.plays.is_some() { 0 } else { stillness.frames.saturating_add(1) };
     stillness.rests = stillness.frames > FRAMES_TO_REST;
 }
