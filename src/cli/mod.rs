@@ -29,7 +29,7 @@ use std::process::ExitCode;
 
 /// Plan where two wedding photographers stand, and see every frame before the day.
 #[derive(Debug, Parser)]
-#[command(name = "standpoint", version, arg_required_else_help = cfg!(not(feature = "engine")))]
+#[command(name = "standpoint", version, arg_required_else_help = true)]
 struct Arguments {
     /// Say nothing but results and errors
     #[arg(long, short, global = true)]
@@ -79,9 +79,6 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     };
     let voice = Voice { quiet: arguments.quiet, look: Look::of_standard_error() };
     let done = match arguments.command {
-        #[cfg(feature = "engine")]
-        None => window::Window::default().run(voice),
-        #[cfg(not(feature = "engine"))]
         None => Ok(()),
         Some(Command::New(command)) => command.run(voice),
         Some(Command::Frames(command)) => command.run(voice),

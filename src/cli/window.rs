@@ -10,7 +10,7 @@ use std::env;
 use std::path::PathBuf;
 
 /// Open the window: plan it, look through every camera, fix it
-#[derive(Debug, Default, Args)]
+#[derive(Debug, Args)]
 pub struct Window {
     /// Plan file; none begins with a small one
     plan: Option<PathBuf>,
@@ -23,6 +23,12 @@ impl Window {
                 "there is no file {}; `standpoint new {0}` writes one to start from",
                 plan.display()
             )));
+        }
+        let has = |name: &str| env::var_os(name).is_some_and(|value| !value.is_empty());
+        if cfg!(target_os = "linux") && !has("DISPLAY") && !has("WAYLAND_DISPLAY") {
+            return Err(Failure::Machine(
+                "there is no screen to open a window on: neither DISPLAY nor WAYLAND_DISPLAY is set".to_owned(),
+            ));
         }
         let quiet = Voice { quiet: true, look: super::Look::of_standard_error() };
         let draw = move || -> Draw {
