@@ -748,12 +748,6 @@ impl App {
 
     /// The photographer of what is chosen, else the first.
     fn chosen_crew(&self) -> PhotographerIx {
-        let of = |plan: &crate::plan::Plan| match self.view.selected? {
-            Selected { kind: Kind::Standpoint, number } => plan.standpoints.get(number).map(|it| it.photographer),
-            Selected { kind: Kind::Frame, number } => plan.frames.get(number).map(|it| plan.photographer_of(it)),
-            Selected { kind: Kind::Photographer, number } => Some(PhotographerIx(number)),
-            _ => None,
-        };
-        self.document.plan().and_then(of).unwrap_or(PhotographerIx(0))
+        self.document.plan().map_or(PhotographerIx(0), |plan| make::crew_of(plan, &self.view))
     }
 }

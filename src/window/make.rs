@@ -1,7 +1,7 @@
 //! New things for a plan, and copies of those that are there, as changes of its text.
 
 use super::document::Document;
-use super::panels::floor::{moved, spot_of};
+use super::panels::floor::{moved, spot_field, spot_of};
 use super::view::{Kind, Selected, View};
 use super::wish::{Change, Wish};
 use crate::plan::edit::{Named, Way, duplicate, free_id, number_value, spot_value, text_value, written};
@@ -41,7 +41,8 @@ pub fn new_thing(plan: &Plan, text: &str, kind: Kind, spot: Vec2, view: &View) -
     Some((format!("New {}", kind.facts().one.to_lowercase()), Change::Add(kind.list(), item)))
 }
 
-fn crew_of(plan: &Plan, view: &View) -> PhotographerIx {
+/// The photographer of what is chosen, else the first.
+pub fn crew_of(plan: &Plan, view: &View) -> PhotographerIx {
     match view.selected {
         Some(Selected { kind: Kind::Standpoint, number }) => plan.standpoints.get(number).map(|it| it.photographer),
         Some(Selected { kind: Kind::Frame, number }) => plan.frames.get(number).map(|it| plan.photographer_of(it)),
@@ -106,7 +107,7 @@ pub fn duplicated(document: &Document, selected: Selected) -> Option<(String, Ch
     let new_id = free_id(document.text(), named, &id);
     let mut text = duplicate(document.text(), &selected.kind.list(), &id, &new_id).ok()?;
     if let Some(spot) = spot_of(plan, selected) {
-        let field = if selected.kind == Kind::Seats { "front" } else { "at" };
+        let field = spot_field(selected.kind)?;
         let way: Way = Selected::new(selected.kind, selected.number + 1).way().field(field);
         let aside = spot_value(spot + Vec2::new(0.5, 0.0), plan.units);
         text = crate::plan::edit::set(&text, &way, &aside).ok()?;

@@ -250,7 +250,7 @@ pub fn spot_of(plan: &Plan, what: Selected) -> Option<Vec2> {
 }
 
 /// The field that holds that spot.
-fn spot_field(kind: Kind) -> Option<&'static str> {
+pub fn spot_field(kind: Kind) -> Option<&'static str> {
     match kind {
         Kind::Seats => Some("front"),
         Kind::Room | Kind::Platform => Some("centre"),
