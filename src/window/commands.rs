@@ -146,7 +146,7 @@ pub const COMMANDS: &[Entry] = &[
         "Fill the middle with a viewfinder, or give it back to the floor",
         plain(Key::V),
     ),
-    entry(Command::Guides, "Guides", "Show or hide thirds and the print's edge in the viewfinders", plain(Key::G)),
+    entry(Command::Guides, "Guides", "Show or hide thirds in the viewfinders", plain(Key::G)),
     entry(Command::KeepFrame, "Keep to compare", "Hold this picture beside the live one, or let it go", plain(Key::K)),
     entry(Command::Findings, "Findings", "What is worth fixing", ctrl(Key::Num1)),
     entry(Command::Contents, "Contents", "Everything in the plan, by its kind", ctrl(Key::Num2)),

@@ -95,6 +95,12 @@ impl Document {
         self.problems.as_ref()
     }
 
+    /// Comes after another document: no number of its changes was one of that one's, whose answers may still be on their way.
+    pub fn follows(mut self, earlier: &Self) -> Self {
+        self.revision += earlier.revision;
+        self
+    }
+
     /// Another number after every change.
     pub fn revision(&self) -> u64 {
         self.revision
@@ -207,4 +213,54 @@ fn read(text: &str) -> Result<Reading, Problems> {
     let (plan, remarks) = read_with_remarks(text)?;
     let (plan, hitches) = rehearse(plan);
     Ok(Reading { plan, remarks, hitches })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::STARTER;
+
+    fn retitled(title: &str) -> String {
+        STARTER.replacen("Under the oak", title, 1)
+    }
+
+    fn stroke(key: &str) -> Option<Stroke> {
+        Some(Stroke(key.to_owned()))
+    }
+
+    #[test]
+    fn edits_of_one_stroke_are_one_step_until_it_is_lifted() {
+        let mut document = Document::open(None, STARTER.to_owned(), true);
+        for title in ["A", "B", "C"] {
+            document.edit("Typing", stroke("title"), retitled(title)).unwrap();
+        }
+        document.lift();
+        document.edit("Typing", stroke("title"), retitled("D")).unwrap();
+        assert!(document.undo());
+        assert_eq!(document.text(), retitled("C"));
+        assert!(document.undo());
+        assert_eq!((document.text(), document.is_saved()), (STARTER, true));
+        assert!(!document.undo());
+        assert!(document.redo() && document.redo() && !document.redo());
+        assert_eq!(document.text(), retitled("D"));
+    }
+
+    #[test]
+    fn an_edit_that_leaves_no_plan_is_refused_and_typing_may_pass_through_it() {
+        let mut document = Document::open(None, STARTER.to_owned(), true);
+        let broken = STARTER.replacen("format: 1", "format: one", 1);
+        assert!(document.edit("Slip", None, broken.clone()).is_err());
+        assert_eq!((document.text(), document.undo_label()), (STARTER, None));
+        document.write("Typing", None, broken.clone());
+        assert_eq!(document.text(), broken);
+        assert!(document.problems().is_some() && document.plan().is_some(), "the plan stays as it last read");
+    }
+
+    #[test]
+    fn no_revision_comes_twice_when_another_plan_is_opened() {
+        let mut first = Document::open(None, STARTER.to_owned(), true);
+        first.edit("Typing", None, retitled("A")).unwrap();
+        let second = Document::open(None, STARTER.to_owned(), true).follows(&first);
+        assert!(second.revision() > first.revision());
+    }
 }

@@ -15,7 +15,7 @@ const SHELL: &[(&str, &[&str])] = &[
     ("main.rs", &["env", "process"]),
     ("picture/engine/", MACHINE),
     ("plan/save.rs", &["fs"]),
-    ("window/app.rs", &["fs"]),
+    ("window/app/files.rs", &["fs"]),
     ("window/files.rs", &["fs"]),
     ("window/shell.rs", &["thread", "time"]),
     ("window/workers.rs", &["thread"]),

@@ -21,7 +21,7 @@ pub const TEMPLATES: &[(&str, &str)] = &[
 const TOUR: &[(&str, &str)] = &[
     (
         "The floor",
-        "The middle shows the place from above. Drag a pair of soles, a chair block, a person; hold Shift to turn it. Scroll to come nearer, drag an empty spot to move about.",
+        "The middle shows the place from above. Drag a pair of soles, a person, a block of chairs; with Shift, chairs and things turn. Scroll to come nearer, drag an empty spot to move about.",
     ),
     (
         "The viewfinders",
