@@ -130,6 +130,29 @@ fn cases() -> Vec<Case> {
             20.0,
         ),
         (
+            // They kiss at so many degrees across the picture: in profile, or one behind the other's head.
+            Rule::KissUnseen,
+            |deg| Words {
+                bo: format!("({:.4}, {:.4})", 0.5 * deg.to_radians().sin(), 0.5 * deg.to_radians().cos()),
+                cues: r#"(who: "ada", gesture: kisses("bo")), (who: "bo", gesture: kisses("ada")),"#.into(),
+                frame: r#"of: ["ada", "bo"], shot_size: half"#.into(),
+                ..Words::default()
+            },
+            90.0,
+            0.0,
+        ),
+        (
+            Rule::HandsHidden,
+            |x| Words {
+                bo: "(0.7, 0)".into(),
+                cues: r#"(who: "ada", gesture: gives_ring("bo")), (who: "bo", looks: "ada"),"#.into(),
+                frame: r#"of: ["ada", "bo"], shot_size: half"#.into(),
+                ..fixture(format!(r#"(kind: block, id: "board", at: ({x}, 2), size: (1, 1.3, 0.1))"#))
+            },
+            -2.0,
+            0.3,
+        ),
+        (
             Rule::CutAtJoint,
             |m| frame(format!(r#"of: "ada", shot_size: full, focal_mm: 35, aim: (at: (0, 0), height: {m})"#)),
             1.2,
@@ -449,6 +472,8 @@ fn off_threshold(rule: Rule, finding: &Finding, between: [f64; 2]) -> Option<Str
         Rule::OutOfFrame => ("outside_share", 0.03),
         Rule::FaceHidden => ("hidden_share", 0.03),
         Rule::FacingAway => ("facing_deg", 0.5),
+        Rule::KissUnseen => ("unseen_share", 0.05),
+        Rule::HandsHidden => ("hidden_share", 0.03),
         Rule::Headroom => ("missing_share", 0.003),
         Rule::NearestFocus => ("too_near_m", 0.01),
         Rule::OutOfFocus => ("circles", 0.01),

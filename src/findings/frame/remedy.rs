@@ -5,7 +5,7 @@ use crate::findings::words::length;
 
 use crate::sight::Caster;
 use crate::staging::{Figure, OwnerIx, OwnerKind};
-use glam::{Vec2, Vec3};
+use glam::{Quat, Vec2, Vec3};
 
 /// Steps and how far somebody may be asked to step aside.
 const STEP_M: f32 = 0.1;
@@ -106,16 +106,62 @@ impl<'l> Sightline<'l> {
         })
     }
 
-    /// Nothing is within an arm's length round the camera's place that a body would be in.
     fn is_free(&self, eye: Vec3) -> bool {
-        let spot = Vec2::new(eye.x, eye.z);
-        let keep_out = self.look.plan.venue.keep_outs.iter().any(|it| super::super::team::holds(&it.outline, spot));
-        let near = |figure: &Figure| {
-            let kind = self.look.tableau().owner(figure.owner).kind;
-            kind != self.look.ready.taker && figure.sole.with_y(0.0).distance(Vec3::new(eye.x, 0.0, eye.z)) < 0.5
-        };
-        !keep_out && self.others.round(eye).is_empty() && !self.look.tableau().figures.iter().any(near)
+        self.others.round(eye).is_empty() && is_free(self.look, eye)
     }
+}
+
+/// No keep-out, and nobody within an arm's length round the camera's place, that a body would be in.
+fn is_free(look: &Look, eye: Vec3) -> bool {
+    let spot = Vec2::new(eye.x, eye.z);
+    let keep_out = look.plan.venue.keep_outs.iter().any(|it| super::super::team::holds(&it.outline, spot));
+    let near = |figure: &Figure| {
+        let kind = look.tableau().owner(figure.owner).kind;
+        kind != look.ready.taker && figure.sole.with_y(0.0).distance(Vec3::new(eye.x, 0.0, eye.z)) < 0.5
+    };
+    !keep_out && !look.tableau().figures.iter().any(near)
+}
+
+/// A place for the camera beside the one it has.
+pub struct Place {
+    /// Towards those the frame is of; below 0 away from them.
+    pub nearer_m: f64,
+    /// To the picture's right.
+    pub right_m: f64,
+}
+
+/// How far round those the frame is of other places are tried.
+const ROUND_DEG: [f32; 9] = [0.0, 8.0, -8.0, 16.0, -16.0, 24.0, -24.0, 32.0, -32.0];
+
+/// A place so far from those the frame is of that a body has room there and sees them: straight on, else round them.
+pub fn place_at(look: &Look, distance_m: f64, wanted_m: f64) -> Option<Place> {
+    let (camera, tableau) = (look.camera(), look.tableau());
+    let target = camera.eye + camera.forward() * distance_m as f32;
+    let away = (camera.eye - target).with_y(0.0);
+    let hides = |index: &usize| {
+        !tableau.solids[*index].is_seen_through()
+            && tableau.owner(tableau.solids[*index].owner).kind != look.ready.taker
+    };
+    let caster = Caster::of(tableau, (0..tableau.solids.len()).filter(hides));
+    let sees = |eye: Vec3| {
+        look.faces.iter().filter(|face| face.shows()).all(|face| {
+            let way = face.figure.eyes - eye;
+            let own = |index: usize| tableau.solids[index].owner == face.figure.owner;
+            !caster.blocked(eye, way.normalize_or(Vec3::NEG_Z), way.length() - 0.01, own)
+        })
+    };
+    ROUND_DEG.into_iter().find_map(|deg| {
+        let turned = Quat::from_rotation_y(deg.to_radians()) * away;
+        let eye = camera.eye.with_x(0.0).with_z(0.0)
+            + target.with_y(0.0)
+            + turned.normalize_or(Vec3::Z) * (wanted_m / distance_m) as f32 * away.length();
+        let moved = eye - camera.eye;
+        let free = caster.round(eye).is_empty() && is_free(look, eye) && sees(eye);
+        free.then(|| Place {
+            nearer_m: f64::from(moved.dot(-away.normalize_or(Vec3::Z))),
+            right_m: f64::from(moved.dot(camera.turned * Vec3::X)),
+        })
+    })
 }
 
 /// What to ask of whom, or where else to stand; empty if nothing near does it.
