@@ -1,10 +1,10 @@
 //! Wanted faces: covered, and by whom; or turned away; and kisses, in which they may be both.
 
-use super::remedy::{Sightline, way_out};
+use super::remedy::{Sightline, camera_by, place_round, way_out};
 use crate::findings::finding::{Finding, Severity};
 use crate::findings::look::{FaceLook, Look};
 use crate::findings::rule::Rule;
-use crate::findings::words::{and, owns, percent};
+use crate::findings::words::{and, length, owns, percent};
 use crate::plan::{Deed, PersonIx};
 use glam::Vec3;
 
@@ -43,7 +43,8 @@ fn hidden(look: &Look, face: &FaceLook) -> Option<Finding> {
     let sightline = Sightline::new(look, &face.seen.id, most);
     let way = way_out(look, &sightline);
     let numbers = way.numbers.into_iter().chain([("hidden_share", share)]);
-    Some(numbers.fold(found, |found, (name, value)| found.with(name, value)).remedy(way.words))
+    let found = numbers.fold(found, |found, (name, value)| found.with(name, value));
+    Some(found.remedy(way.words).mends(way.mends))
 }
 
 /// Whether they kiss or embrace, or hold each other dancing.
@@ -63,7 +64,8 @@ fn turned_away(look: &Look) -> Vec<Finding> {
     let all = away.len() == look.faces.len();
     if !look.is_tight() {
         let names: Vec<&str> = away.iter().map(|face| face.name.as_str()).collect();
-        let first = away.iter().find(|face| look.frame.focus_on == Some(face.person));
+        // With nobody else's face in it the picture is the backs.
+        let first = away.iter().find(|face| !all && look.frame.focus_on == Some(face.person));
         let (severity, remedy) = match first {
             Some(first) => (Severity::Risk, round_them(first)),
             None => (Severity::Note, "nothing, if that is the picture".to_owned()),
@@ -125,10 +127,28 @@ fn kiss_unseen(look: &Look) -> Option<Finding> {
     })?;
     let degrees = across(look, clearer);
     let side = if degrees > 0.0 { "right" } else { "left" };
-    let remedy = format!("they are in profile from {:.0}° further round them to the {side}", degrees.abs());
+    let place = place_round(look, clearer.depth_m, degrees);
+    let mut remedy = format!("they are in profile from {:.0}° further round them to the {side}", degrees.abs());
+    if let Some(place) = &place {
+        let by = |way_m: f64, more: &str, less: &str| {
+            format!("{} {}", length(look.plan, way_m.abs()), if way_m > 0.0 { more } else { less })
+        };
+        remedy += &format!(
+            ": {} and {}",
+            by(place.right_m, "further right", "further left"),
+            by(place.nearer_m, "forward", "back")
+        );
+    }
+    let mends = place.map_or(vec![], |place| camera_by(look, place.by, 0.0));
     // Of people a few pixels high in a wide frame nobody looks for the lips.
     let severity = if look.is_tight() { found.severity } else { found.severity.milder() };
-    Some(Finding { severity, ..found }.with("unseen_share", share).with("round_deg", degrees).remedy(remedy))
+    Some(
+        Finding { severity, ..found }
+            .with("unseen_share", share)
+            .with("round_deg", degrees)
+            .remedy(remedy)
+            .mends(mends),
+    )
 }
 
 /// How far the camera has to go round somebody to see them in profile, the shorter way; to the right is positive.

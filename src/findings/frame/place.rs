@@ -1,8 +1,9 @@
 //! Where the camera is, and whether the lens does what is asked of it.
 
-use super::remedy::place_at;
+use super::remedy::{camera_by, place_at};
 use crate::findings::finding::{Finding, Severity};
 use crate::findings::look::{Look, crew_name, short_name};
+use crate::findings::mend::Mend;
 use crate::findings::rule::Rule;
 use crate::findings::words::{and, length, mm, owns, percent};
 use crate::optics::{Remark, focal_for_shot, framing, shot_size_at};
@@ -43,10 +44,12 @@ pub fn findings(look: &Look) -> Vec<Finding> {
                 found.map(|it| {
                     // What stays the shot size that was asked is a crop at most.
                     let severity = if becomes == size { Severity::Note } else { it.severity };
-                    let move_it = along(look, *distance_m, *would_do_at_m, drawn_m / wanted_m);
+                    let (move_it, moved) = along(look, *distance_m, *would_do_at_m, drawn_m / wanted_m);
+                    let (remedy, lens) = with_lens(look, *wanted_m, &move_it);
                     Finding { severity, ..it }
                         .with("distance_m", *distance_m)
-                        .remedy(with_lens(look, *wanted_m, &move_it))
+                        .remedy(remedy)
+                        .mends(lens.map_or(moved, |mend| vec![mend]))
                 })
             }
             // A wide only has to be wide, and whoever set its focal length by hand meant it: enough if everybody is in it.
@@ -57,7 +60,10 @@ pub fn findings(look: &Look) -> Vec<Finding> {
                 *asked_m,
                 format!("{} is too long to hold {} of everyone", mm(*asked_m), framing(*size).words),
             )
-            .map(|it| it.remedy(with_lens(look, *would_hold_m, "step back"))),
+            .map(|it| {
+                let (remedy, mend) = with_lens(look, *would_hold_m, "step back");
+                it.remedy(remedy).mends(mend.into_iter().collect())
+            }),
             Remark::AskedFocalNotOnLens { asked_m, drawn_m, .. } => not_on_kit(look, (asked_m / drawn_m).ln(), remark),
             Remark::ApertureNotOnLens { asked, drawn, .. } => not_on_kit(look, 2.0 * (asked / drawn).log2(), remark),
             Remark::ShutterNotOnBody { asked_s, drawn_s } => not_on_kit(look, (asked_s / drawn_s).log2(), remark),
@@ -128,7 +134,8 @@ fn wider_than_asked(look: &Look) -> Option<Finding> {
         found
             .with("wanted_mm", would_do_m * 1000.0)
             .with("drawn_mm", camera.focal_m * 1000.0)
-            .remedy(format!("zoom to {}, or call it what it is (`shot_size`)", mm(would_do_m))),
+            .remedy(format!("zoom to {}, or call it what it is (`shot_size`)", mm(would_do_m)))
+            .mends(if look.lens.focal_m[1] >= would_do_m { vec![Mend::Focal { focal_m: would_do_m }] } else { vec![] }),
     )
 }
 
@@ -137,7 +144,7 @@ fn everyone_is_in(look: &Look) -> bool {
 }
 
 /// Where the lens would do on the way to those the frame is of, or round them; else how much of the picture to keep.
-fn along(look: &Look, distance_m: f64, would_do_at_m: f64, kept: f64) -> String {
+fn along(look: &Look, distance_m: f64, would_do_at_m: f64, kept: f64) -> (String, Vec<Mend>) {
     let way = if would_do_at_m < distance_m { "nearer" } else { "further away" };
     match place_at(look, distance_m, would_do_at_m) {
         Some(place) => {
@@ -149,35 +156,34 @@ fn along(look: &Look, distance_m: f64, would_do_at_m: f64, kept: f64) -> String 
                     if right_m > 0.0 { "right" } else { "left" }
                 ),
             };
-            format!("stand {} {way}{aside}", length(look.plan, place.nearer_m.abs()))
+            let words = format!("stand {} {way}{aside}", length(look.plan, place.nearer_m.abs()));
+            (words, camera_by(look, place.by, 0.0))
         }
-        None if kept < 1.0 => format!("keep {} of the picture’s width", percent(kept)),
-        None => "nobody can stand further away there".to_owned(),
+        None if kept < 1.0 => (format!("keep {} of the picture’s width", percent(kept)), vec![]),
+        None => ("nobody can stand further away there".to_owned(), vec![]),
     }
 }
 
 /// Which other lens would do, on this body; else what else to do.
-fn with_lens(look: &Look, wanted_m: f64, otherwise: &str) -> String {
+fn with_lens(look: &Look, wanted_m: f64, otherwise: &str) -> (String, Option<Mend>) {
     let does = |lens: &Lens| lens.focal_m[0] <= wanted_m * 1.02 && wanted_m <= lens.focal_m[1] * 1.02;
     let photographer = &look.plan.crew[look.plan.photographer_of(look.frame).0];
     let lenses = &look.plan.kit.lenses;
     let (asked_mm, drawn_m) = (mm(wanted_m), look.camera().focal_m);
     if look.frame.focal_m.is_some() && does(look.lens) {
-        return format!("zoom to {asked_mm}, or {otherwise}");
+        return (format!("zoom to {asked_mm}, or {otherwise}"), Some(Mend::Focal { focal_m: wanted_m }));
     }
     let carried = photographer.carries.iter().map(|pair| &lenses[pair.lens]).find(|lens| does(lens));
     if let Some(lens) = carried {
-        return format!("the {} would do at {asked_mm}, or {otherwise}", lens.id);
+        let mend = Mend::With { lens: lens.id.clone() };
+        return (format!("the {} would do at {asked_mm}, or {otherwise}", lens.id), Some(mend));
     }
     let crew = (0..look.plan.crew.len()).map(PhotographerIx);
     for other in crew {
         let lens = look.plan.crew[other.0].carries.iter().map(|pair| &lenses[pair.lens]).find(|lens| does(lens));
         if let Some(lens) = lens {
-            return format!(
-                "{} {} would do at {asked_mm}, or {otherwise}",
-                owns(&crew_name(look.plan, other)),
-                lens.id
-            );
+            let whose = owns(&crew_name(look.plan, other));
+            return (format!("{whose} {} would do at {asked_mm}, or {otherwise}", lens.id), None);
         }
     }
     // Nobody has it: of one's own, what comes nearest.
@@ -186,8 +192,8 @@ fn with_lens(look: &Look, wanted_m: f64, otherwise: &str) -> String {
     let nearest = own.filter(|lens| lens.id != look.lens.id).min_by(|a, b| short_of(a).total_cmp(&short_of(b)));
     if let Some(lens) = nearest.filter(|lens| short_of(lens) < 0.9 * (wanted_m / drawn_m).ln().abs()) {
         let at = mm(wanted_m.clamp(lens.focal_m[0], lens.focal_m[1]));
-        return format!("the {} comes nearest, at {at}; or {otherwise}", lens.id);
+        return (format!("the {} comes nearest, at {at}; or {otherwise}", lens.id), None);
     }
     let which = if wanted_m > drawn_m { "longer" } else { "shorter" };
-    format!("{otherwise}; a {which} lens ({asked_mm}) is in nobody’s bag")
+    (format!("{otherwise}; a {which} lens ({asked_mm}) is in nobody’s bag"), None)
 }

@@ -143,6 +143,7 @@ fn clutter(look: &Look, face: &FaceLook) -> Option<Finding> {
     Some(found.with("share", worst.share).with("behind_m", worst.behind_m.unwrap_or(0.0)).remedy(aside(
         look,
         face,
+        &worst.id,
         worst.behind_m.unwrap_or(0.0),
     )))
 }
@@ -157,7 +158,7 @@ fn mergers(look: &Look, face: &FaceLook) -> Option<Finding> {
     let found = look.finding(Rule::Merger, 1.0, || {
         format!("{} seems to grow out of {} head", look.name_of(&merger.id), owns(&face.name))
     })?;
-    Some(found.with("behind_m", merger.behind_m).remedy(aside(look, face, merger.behind_m)))
+    Some(found.with("behind_m", merger.behind_m).remedy(aside(look, face, &merger.id, merger.behind_m)))
 }
 
 /// Somebody's head that stands out over a wanted one, sharp enough to be taken for a part of it.
@@ -208,6 +209,27 @@ fn head_behind(look: &Look, face: &FaceLook) -> Option<Finding> {
     )))
 }
 
+fn can_be_taken_away(kind: FixtureKind) -> bool {
+    use FixtureKind::*;
+    matches!(
+        kind,
+        FlowerStand
+            | Urn
+            | CandleStand
+            | Table
+            | Chair
+            | Bench
+            | MusicStand
+            | MicrophoneStand
+            | Loudspeaker
+            | Bin
+            | LightStand
+            | CableCover
+            | Generator
+            | Van
+    )
+}
+
 fn is_sign(look: &Look, id: &str) -> bool {
     look.plan.venue.fixtures.iter().any(|fixture| fixture.id == id && fixture.kind == FixtureKind::ExitSign)
 }
@@ -221,9 +243,10 @@ fn is_smudge(look: &Look, face: &FaceLook, behind_m: f64) -> bool {
 }
 
 /// A step of s to the side moves what is b behind a head d away by s·b/(d+b) against it; 0.3 m is clear of half a head and hair.
-fn aside(look: &Look, face: &FaceLook, behind_m: f64) -> String {
+fn aside(look: &Look, face: &FaceLook, id: &str, behind_m: f64) -> String {
+    let goes = look.plan.venue.fixtures.iter().any(|fixture| fixture.id == id && can_be_taken_away(fixture.kind));
     if behind_m <= 0.1 {
-        return "ask for it to be taken away, or stand on the other side".to_owned();
+        return format!("{}stand on the other side", if goes { "ask for it to be taken away, or " } else { "" });
     }
     let needed_m = 0.3 * (face.depth_m + behind_m) / behind_m;
     let side = format!("{} to the side moves it clear of the head", length(look.plan, needed_m.max(0.1)));
@@ -231,5 +254,5 @@ fn aside(look: &Look, face: &FaceLook, behind_m: f64) -> String {
     if needed_m > FARTHEST_ASIDE_M {
         return format!("take it a moment earlier or later, when they stand elsewhere before it; {side}");
     }
-    format!("{side}, or ask for it to be taken away")
+    if goes { format!("{side}, or ask for it to be taken away") } else { side }
 }
