@@ -14,6 +14,8 @@ const FEWEST_PX: u32 = 6;
 const SHOULDER_DEG: f64 = 130.0;
 /// Further round than this a kisser's face is hair and an ear. *Our own.*
 pub const KISS_DEG: f64 = 120.0;
+/// Up to here there is still an eye and a mouth to be seen.
+const HALF_HIDDEN: f64 = 0.7;
 /// One in so many of a face's pixels is an outline, no face. *Our own.*
 const SLIVER: u32 = 12;
 
@@ -122,6 +124,9 @@ fn kiss_unseen(look: &Look) -> Option<Finding> {
         let seen = if share > 0.99 { "nothing".to_owned() } else { percent(1.0 - share) };
         match two.len() {
             1 => format!("{} kisses, and {seen} of the face is seen", clearer.name),
+            _ if share < HALF_HIDDEN => {
+                format!("the kiss half hides both faces: of {}, the clearer, {seen} is seen", owns(&clearer.name))
+            }
             _ => format!("neither face of the kiss is seen: of {}, the clearer, {seen}", owns(&clearer.name)),
         }
     })?;
