@@ -22,6 +22,8 @@ const TURN_DEG: f32 = 5.0;
 /// Points about the pointer in which something is still hit.
 const SLACK_PT: f32 = 6.0;
 const NEAREST_PT_PER_M: f32 = 400.0;
+/// Where there is hardly anything, so much of the floor is shown.
+const SMALLEST_M: f32 = 9.0;
 const FARTHEST_PT_PER_M: f32 = 4.0;
 /// Of 255: what is drawn stays legible over it.
 const SKETCH_ALPHA: u8 = 150;
@@ -111,7 +113,7 @@ fn layers<'a>(shown: &'a Shown, view: &View) -> Vec<&'a Layer> {
 
 fn fitted(area: Rect, shown: &Shown) -> FloorView {
     let (low, high) = shown.middle;
-    let size = (high - low).max(Vec2::splat(1.0));
+    let size = (high - low).max(Vec2::splat(SMALLEST_M));
     let room = area.size() - egui::vec2(60.0, 60.0);
     let pt_per_m = (room.x / size.x).min(room.y / size.y).clamp(FARTHEST_PT_PER_M, NEAREST_PT_PER_M);
     FloorView { centre: (low + high) * 0.5, pt_per_m, fit: false }
