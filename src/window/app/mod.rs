@@ -58,6 +58,7 @@ pub struct App {
     checked: u64,
     found: Option<Checked>,
     finder_pt: f32,
+    floor_area: Option<egui::Rect>,
     said: (String, f64),
     now_s: f64,
     changed_s: f64,
@@ -121,6 +122,7 @@ impl App {
             checked: 0,
             found: None,
             finder_pt: 360.0,
+            floor_area: None,
             said: (String::new(), 0.0),
             now_s: 0.0,
             changed_s: 0.0,
@@ -145,6 +147,11 @@ impl App {
     /// Whether all that was asked for is there.
     pub fn is_settled(&self) -> bool {
         !self.is_busy() && self.asked.as_ref().is_none_or(|asked| asked.3) && self.checked == self.document.revision()
+    }
+
+    /// Where the floor was last drawn, points.
+    pub fn floor_area(&self) -> Option<egui::Rect> {
+        self.floor_area
     }
 
     pub fn shown(&self) -> Option<&Shown> {
@@ -218,6 +225,7 @@ impl App {
                 finders::compared(ui, shown, view, crew, &live[crew.0], held.as_ref(), wishes);
             }
             (Some(shown), _) => {
+                self.floor_area = Some(ui.available_rect_before_wrap());
                 floor::show(ui, document, shown, view, shelf.texture(), said, wishes);
             }
             (None, _) => {
