@@ -8,13 +8,11 @@ use bevy::app::ScheduleRunnerPlugin;
 use bevy::camera::RenderTarget;
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
-use bevy::render::RenderPlugin;
 use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat, TextureUsages};
-use bevy::render::settings::WgpuSettings;
 use bevy::window::ExitCondition;
 use bevy::winit::WinitPlugin;
 use bevy_egui::{EguiContexts, EguiGlobalSettings, EguiInput, EguiPlugin, EguiPrimaryContextPass, PrimaryEguiContext};
-use standpoint::picture::engine::{BACKENDS, Shot, Studio, find_adapter};
+use standpoint::picture::engine::{Shot, Studio, find_adapter};
 use standpoint::picture::{Prepared, picture_size};
 use standpoint::plan::DEMOS;
 use standpoint::window::{App as Desk, Draw, Folders, Sheet, Wish};
@@ -45,7 +43,7 @@ fn main() {
     }
     // Everything of the first view has to be there.
     let ready = Instant::now();
-    while !app.world().non_send_resource::<Held>().desk.as_ref().is_some_and(Desk::is_settled) {
+    while !app.world().non_send::<Held>().desk.as_ref().is_some_and(Desk::is_settled) {
         app.update();
         assert!(ready.elapsed().as_secs() < 120, "the window never came to rest");
     }
@@ -66,7 +64,7 @@ fn main() {
 fn rounds(app: &mut App, drags: bool) -> Vec<f64> {
     let mut times = Vec::with_capacity(ROUNDS);
     for round in 0..ROUNDS {
-        app.world_mut().non_send_resource_mut::<Held>().drag = drags.then_some(round);
+        app.world_mut().non_send_mut::<Held>().drag = drags.then_some(round);
         let began = Instant::now();
         app.update();
         times.push(began.elapsed().as_secs_f64() * 1000.0);
@@ -109,10 +107,6 @@ fn headless([width, height]: [u32; 2], plan: String, pictures: Arc<AtomicUsize>)
     app.add_plugins(
         DefaultPlugins
             .set(WindowPlugin { primary_window: None, exit_condition: ExitCondition::DontExit, ..default() })
-            .set(RenderPlugin {
-                render_creation: WgpuSettings { backends: Some(BACKENDS), ..default() }.into(),
-                ..default()
-            })
             .disable::<WinitPlugin>()
             .disable::<LogPlugin>(),
     )

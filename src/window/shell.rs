@@ -95,7 +95,7 @@ fn pace(ctx: &egui::Context, desk: &Desk, now_s: f64, pacing: &mut WinitSettings
     let wait = match (desk.view.plays.is_some(), desk.is_busy()) {
         (true, _) => Duration::from_millis(16),
         (false, true) => Duration::from_millis(80),
-        (false, false) => Duration::from_secs(2),
+        (false, false) => Duration::from_secs(5),
     };
     pacing.focused_mode = UpdateMode::reactive(wait);
     pacing.unfocused_mode = UpdateMode::reactive_low_power(wait);

@@ -200,7 +200,7 @@ impl App {
         if let Some(shown) = shown.as_ref() {
             Panel::bottom("run").show(ui, |ui| {
                 ui.add_space(style::STEP);
-                run::show(ui, shown, view, wishes);
+                run::show(ui, document, shown, view, wishes);
                 ui.add_space(style::STEP);
             });
         }
@@ -219,7 +219,8 @@ impl App {
                 .rect
                 .width();
         }
-        CentralPanel::no_frame().show(ui, |ui| match (shown.as_ref(), view.enlarged) {
+        let ground = egui::Frame::NONE.fill(view.theme.palette().panel);
+        CentralPanel::no_frame().frame(ground).show(ui, |ui| match (shown.as_ref(), view.enlarged) {
             (Some(shown), Some(crew)) if crew.0 < live.len() => {
                 self.finder_pt = ui.available_width();
                 finders::compared(ui, shown, view, crew, &live[crew.0], held.as_ref(), wishes);

@@ -1,13 +1,14 @@
 //! The run of the ceremony along the foot, to scale: moments, a lane for each photographer with standpoints, ways and frames.
 
 use super::{command_button, note};
+use crate::plan::edit::{text_value, time_value};
 use crate::plan::{MomentIx, PhotographerIx, Plan};
 use crate::staging::Run;
 use crate::window::commands::Command;
 use crate::window::style::{self, STEP, crew_colour};
 use crate::window::view::{Kind, Selected, View};
 use crate::window::wish::{Change, Wish};
-use crate::window::{Shown, Stroke};
+use crate::window::{Document, Shown, Stroke};
 use egui::{Align2, Color32, CornerRadius, CursorIcon, FontId, Pos2, Rect, Sense, StrokeKind, Ui, pos2, vec2};
 
 const HEAD: f32 = 26.0;
@@ -17,7 +18,7 @@ const NAMES: f32 = 92.0;
 /// Pointer's distance to an edge that still takes hold of it, points.
 const GRIP: f32 = 5.0;
 
-pub fn show(ui: &mut Ui, shown: &Shown, view: &View, wishes: &mut Vec<Wish>) {
+pub fn show(ui: &mut Ui, document: &Document, shown: &Shown, view: &View, wishes: &mut Vec<Wish>) {
     let plan = shown.plan();
     controls(ui, shown, view, wishes);
     let height = HEAD + LANE * plan.crew.len() as f32 + STEP;
@@ -34,7 +35,7 @@ pub fn show(ui: &mut Ui, shown: &Shown, view: &View, wishes: &mut Vec<Wish>) {
     for lane in 0..plan.crew.len() {
         let top = area.top() + HEAD + LANE * lane as f32;
         let row = Rect::from_min_max(pos2(area.left(), top), pos2(area.right(), top + LANE - 2.0));
-        lane_of(ui, shown, view, PhotographerIx(lane), row, &scale, wishes);
+        lane_of(ui, document, shown, view, PhotographerIx(lane), row, &scale, wishes);
     }
     let now = scale.x(view.at_s);
     let palette = view.theme.palette();
@@ -140,7 +141,7 @@ fn edge(ui: &mut Ui, plan: &Plan, number: usize, rect: Rect, scale: &Scale, wish
         wishes.push(Wish::Edit {
             label: format!("Length of {}", moment.id),
             stroke: Some(Stroke(format!("length {number}"))),
-            change: Change::Set(way, crate::plan::edit::time_value(length_s)),
+            change: Change::Set(way, time_value(length_s)),
         });
     }
     if response.drag_stopped() {
@@ -148,8 +149,10 @@ fn edge(ui: &mut Ui, plan: &Plan, number: usize, rect: Rect, scale: &Scale, wish
     }
 }
 
+#[allow(clippy::too_many_arguments, reason = "a row of a table is told by its table and its place")]
 fn lane_of(
     ui: &mut Ui,
+    document: &Document,
     shown: &Shown,
     view: &View,
     crew: PhotographerIx,
@@ -173,7 +176,7 @@ fn lane_of(
         palette.ink,
     );
     for (number, standpoint) in plan.standpoints.iter().enumerate().filter(|(_, it)| it.photographer == crew) {
-        for stretch in &standpoint.during {
+        for (place, stretch) in standpoint.during.iter().enumerate() {
             let start_s = plan.moments[stretch.moment.0].start_s;
             let (from, to) = (scale.x(start_s + stretch.from_s), scale.x(start_s + stretch.to_s));
             let rect = Rect::from_min_max(pos2(from, row.top() + 2.0), pos2(to.max(from + 2.0), row.bottom() - 12.0));
@@ -193,10 +196,85 @@ fn lane_of(
             if response.on_hover_text(format!("{}: {:.0} s", standpoint.id, stretch.to_s - stretch.from_s)).clicked() {
                 wishes.push(Wish::Select(Some(selected)));
             }
+            for is_end in [false, true] {
+                held_edge(ui, document, plan, Stretch { number, place, is_end }, rect, scale, wishes);
+            }
         }
     }
     ways(ui, shown.run_moves(crew), row, scale, palette.ink);
     frames(ui, plan, view, crew, row, scale, wishes);
+}
+
+/// One end of one stretch over which a standpoint is held.
+#[derive(Debug, Clone, Copy, Hash)]
+struct Stretch {
+    number: usize,
+    place: usize,
+    is_end: bool,
+}
+
+/// Where a stretch begins or ends, to be dragged within its moment.
+fn held_edge(
+    ui: &mut Ui,
+    document: &Document,
+    plan: &Plan,
+    which: Stretch,
+    rect: Rect,
+    scale: &Scale,
+    wishes: &mut Vec<Wish>,
+) {
+    // Of a short one its middle stays to be chosen by.
+    let grip = GRIP.min(rect.width() / 4.0);
+    let x = if which.is_end { rect.right() - grip / 2.0 } else { rect.left() + grip / 2.0 };
+    let area = Rect::from_center_size(pos2(x, rect.center().y), vec2(grip, rect.height()));
+    let response = ui.interact(area, ui.id().with(which), Sense::drag()).on_hover_cursor(CursorIcon::ResizeHorizontal);
+    if response.dragged()
+        && let Some(pointer) = response.interact_pointer_pos()
+    {
+        let standpoint = &plan.standpoints[which.number];
+        let stretch = &standpoint.during[which.place];
+        let moment = &plan.moments[stretch.moment.0];
+        let at_s = (scale.at_s(pointer.x) - moment.start_s).round();
+        let (from_s, to_s) = match which.is_end {
+            true => (stretch.from_s, at_s.clamp(stretch.from_s + 1.0, moment.length_s)),
+            false => (at_s.clamp(0.0, (stretch.to_s - 1.0).max(0.0)), stretch.to_s),
+        };
+        wishes.push(Wish::Edit {
+            label: format!("Stay at {}", standpoint.id),
+            stroke: Some(Stroke(format!("{which:?}"))),
+            change: held_from_to(document, plan, which, from_s, to_s),
+        });
+    }
+    if response.drag_stopped() {
+        wishes.push(Wish::Lift);
+    }
+}
+
+/// The change that makes a stretch last from one second of its moment to another; all else about it stays as it is written.
+fn held_from_to(document: &Document, plan: &Plan, which: Stretch, from_s: f64, to_s: f64) -> Change {
+    let list = Selected::new(Kind::Standpoint, which.number).way().field("during");
+    let during = &plan.standpoints[which.number].during;
+    let text = |place: usize| {
+        let stretch = &during[place];
+        let moment = &plan.moments[stretch.moment.0];
+        let (from_s, to_s) = if place == which.place { (from_s, to_s) } else { (stretch.from_s, stretch.to_s) };
+        match from_s == 0.0 && to_s == moment.length_s {
+            true => text_value(&moment.id),
+            false => {
+                format!("(moment: {}, from: {}, to: {})", text_value(&moment.id), time_value(from_s), time_value(to_s))
+            }
+        }
+    };
+    let item = list.clone().item(which.place);
+    match document.written(&item) {
+        Some(written) if written.starts_with('(') => Change::All(vec![
+            Change::Set(item.clone().field("from"), time_value(from_s)),
+            Change::Set(item.field("to"), time_value(to_s)),
+        ]),
+        Some(_) => Change::Set(item, text(which.place)),
+        // Left out, it is held in the moments of its frames: now they are said.
+        None => Change::Set(list, format!("[{}]", (0..during.len()).map(text).collect::<Vec<_>>().join(", "))),
+    }
 }
 
 /// Walks between standpoints, as a thin broken line.
@@ -223,7 +301,23 @@ fn frames(
         let is_chosen = view.selected == Some(Selected::new(Kind::Frame, number));
         diamond(ui, at, if is_chosen { 6.0 } else { 4.5 }, if is_chosen { palette.accent } else { palette.ink });
         let rect = Rect::from_center_size(at, vec2(10.0, 14.0));
-        let response = ui.interact(rect, ui.id().with(("frame", number)), Sense::click());
+        let response = ui.interact(rect, ui.id().with(("frame", number)), Sense::click_and_drag());
+        if response.dragged()
+            && frame.when.is_none()
+            && let Some(pointer) = response.interact_pointer_pos()
+        {
+            let moment = &plan.moments[frame.moment.0];
+            let after_s = (scale.at_s(pointer.x) - moment.start_s).round().clamp(0.0, moment.length_s);
+            wishes.push(Wish::Edit {
+                label: format!("Instant of {}", frame.id),
+                stroke: Some(Stroke(format!("after {number}"))),
+                change: Change::Set(Selected::new(Kind::Frame, number).way().field("after"), time_value(after_s)),
+            });
+            wishes.push(Wish::GoTo(moment.start_s + after_s));
+        }
+        if response.drag_stopped() {
+            wishes.push(Wish::Lift);
+        }
         let label = format!("Frame {}", frame.id);
         response.widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Button, true, &label));
         if response.on_hover_text(&frame.id).clicked() {
