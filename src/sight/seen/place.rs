@@ -12,7 +12,7 @@ const FEWEST_PX: u32 = 4;
 /// A face turned further than this from the camera is the back of a head (common practice, no source).
 const TURNED_AWAY_DEG: f32 = 90.0;
 
-/// A fixture, a block of seats, or the venue itself.
+/// A fixture, a mesh, a block of seats, or the venue itself.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct ThingSeen {
     pub id: String,
@@ -35,7 +35,7 @@ pub fn things(scene: &Scene) -> Vec<ThingSeen> {
     let mut by_owner = BTreeMap::<OwnerIx, u32>::new();
     for (solid, &pixels) in scene.tableau.solids.iter().zip(&scene.pixels_of) {
         let kind = scene.tableau.owner(solid.owner).kind;
-        if pixels > 0 && matches!(kind, OwnerKind::Fixture(_) | OwnerKind::Seating(_) | OwnerKind::Venue) {
+        if pixels > 0 && matches!(kind, OwnerKind::Fixture(_) | OwnerKind::Mesh(_) | OwnerKind::Seating(_) | OwnerKind::Venue) {
             *by_owner.entry(solid.owner).or_default() += pixels;
         }
     }
@@ -52,6 +52,7 @@ pub fn things(scene: &Scene) -> Vec<ThingSeen> {
 pub fn is_clutter(scene: &Scene, owner: OwnerIx) -> bool {
     match scene.tableau.owner(owner).kind {
         OwnerKind::Fixture(fixture) => scene.plan.venue.fixtures[fixture.0].clutter,
+        OwnerKind::Mesh(mesh) => scene.plan.venue.meshes[mesh.0].clutter,
         _ => false,
     }
 }
