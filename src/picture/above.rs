@@ -246,8 +246,26 @@ pub(super) fn open(tableau: &mut Tableau) {
             Part::Wall | Part::Glass => WALLS_END_M,
             _ => THINGS_END_M,
         };
-        somebodys || cut_off(solid, end_m)
+        match (kind, &mut solid.shape) {
+            (Some(OwnerKind::Mesh(_)), Shape::Mesh(mesh)) => take_off(mesh, solid.at.y, end_m),
+            _ => somebodys || cut_off(solid, end_m),
+        }
     });
+}
+
+/// Takes off the triangles of an upright mesh that lie above a height; false if none is left.
+fn take_off(mesh: &mut Arc<TriangleMesh>, at_m: f32, end_m: f32) -> bool {
+    let is_low = |triangle: &[u32; 3]| {
+        let heights = triangle.iter().filter_map(|corner| mesh.corners.get(*corner as usize)).map(|corner| corner.y);
+        heights.fold(f32::INFINITY, f32::min) + at_m < end_m
+    };
+    let triangles: Vec<[u32; 3]> = mesh.triangles.iter().copied().filter(is_low).collect();
+    let some_left = !triangles.is_empty();
+    if triangles.len() == mesh.triangles.len() {
+        return some_left;
+    }
+    *mesh = Arc::new(TriangleMesh { corners: mesh.corners.clone(), triangles });
+    some_left
 }
 
 /// Cuts a solid at a height; false if nothing of it is left. What stands askew goes or stays whole.

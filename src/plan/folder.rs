@@ -40,8 +40,7 @@ impl Folder {
         kept.retain(|it| it.body.strong_count() > 0);
         let found = kept.iter().find(|it| it.file == file && it.wanted == wanted)?;
         let unchanged = found.stamps.iter().all(|(path, then)| {
-            fs::metadata(path)
-                .is_ok_and(|now| now.len() == then.len() && now.modified().ok() == then.modified().ok())
+            fs::metadata(path).is_ok_and(|now| now.len() == then.len() && now.modified().ok() == then.modified().ok())
         });
         found.body.upgrade().filter(|_| unchanged)
     }
@@ -83,9 +82,7 @@ fn read(path: &Path, stamps: &RefCell<Vec<(PathBuf, Metadata)>>) -> Result<Vec<u
     }
     let mut bytes = Vec::new();
     // One byte more than allowed tells that there is more.
-    File::open(path)
-        .and_then(|file| file.take(limits::MESH_BYTES + 1).read_to_end(&mut bytes))
-        .map_err(unreadable)?;
+    File::open(path).and_then(|file| file.take(limits::MESH_BYTES + 1).read_to_end(&mut bytes)).map_err(unreadable)?;
     stamps.borrow_mut().push((path.to_owned(), stamp));
     Ok(bytes)
 }

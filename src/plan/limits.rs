@@ -115,7 +115,7 @@ pub const ABOVE_FLOOR: Bounds = bounds("a height above the floor", Length, 0.0, 
 pub const MESH_ABOVE_FLOOR: Bounds =
     bounds("the height of a mesh's origin", Length, -60.0, 60.0, "up to a tall nave, down to its crypt");
 pub const MESH_SCALE: Bounds =
-    bounds("a scale", Plain, 0.0001, 1000.0, "1 for metres, 0.01 for centimetres, 0.001 for millimetres");
+    bounds("a scale", Plain, 0.001, 1000.0, "1 for metres, 0.01 for centimetres, 0.001 for millimetres");
 pub const CAMERA_HEIGHT: Bounds =
     bounds("a camera height", Length, 0.1, 12.0, "from the ground to a gallery or a raised pole");
 pub const SIZE: Bounds = bounds("a size", Length, 0.01, 300.0, "up to a long field");

@@ -59,7 +59,10 @@ pub fn asked(record: &str, field: &str) -> Ask {
         (_, "glasses" | "beard" | "veil" | "clutter" | "guests_stand") => Ask::YesNo,
         (_, "height" | "heading" | "stature" | "focal_mm" | "f" | "compensation" | "width" | "thickness" | "rows")
         | (_, "seats_per_row" | "row_pitch" | "seat_pitch" | "filled" | "children" | "curve_radius" | "seat_height")
-        | (_, "lumens" | "kelvin" | "latitude" | "longitude" | "bearing" | "altitude" | "above_floor" | "steps" | "scale")
+        | (
+            _,
+            "lumens" | "kelvin" | "latitude" | "longitude" | "bearing" | "altitude" | "above_floor" | "steps" | "scale",
+        )
         | (_, "tread" | "narrowest_f" | "nearest_focus" | "ev" | "lux" | "seed")
             if !matches!((record, field), ("Lens", "focal_mm" | "f")) =>
         {

@@ -180,12 +180,7 @@ fn mesh_of(batch: Batch) -> Mesh {
         .with_inserted_indices(Indices::U32(batch.indices))
 }
 
-fn material_of(
-    world: &mut World,
-    finish: Finish,
-    glow: Option<[u8; 3]>,
-    two_sided: bool,
-) -> Handle<StandardMaterial> {
+fn material_of(world: &mut World, finish: Finish, glow: Option<[u8; 3]>, two_sided: bool) -> Handle<StandardMaterial> {
     if let Some(known) = world.resource::<Wardrobe>().materials.get(&(finish, glow, two_sided)) {
         return known.clone();
     }

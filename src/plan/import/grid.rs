@@ -6,6 +6,8 @@ use glam::{Vec2, Vec3};
 /// A column's side, and how many there are at most along the longer side of a mesh: doors stay open. *Our own.*
 const CELL_M: f32 = 0.1;
 const CELLS: f32 = 1000.0;
+/// Cells under all triangles together: more would take seconds. *Our own.*
+const MOST_VISITS: f32 = 2e7;
 /// What ends at the border of two cells fills one of them.
 const HAIR_M: f32 = 1e-3;
 
@@ -13,7 +15,10 @@ const HAIR_M: f32 = 1e-3;
 pub fn layer_grid(mesh: &TriangleMesh, above_m: f32, low: Vec3, high: Vec3) -> LayerGrid {
     let low = Vec2::new(low.x, low.z);
     let size = Vec2::new(high.x, high.z) - low;
-    let cell_m = CELL_M.max(size.max_element() / CELLS);
+    let mut cell_m = CELL_M.max(size.max_element() / CELLS);
+    while visits(mesh, cell_m) > MOST_VISITS && cell_m < size.max_element() {
+        cell_m *= 2.0;
+    }
     let count = |side_m: f32| ((side_m - HAIR_M) / cell_m).floor().max(0.0) as usize + 1;
     let (across, along) = (count(size.x), count(size.y));
     let mut grid = LayerGrid { cell_m, low, across, along, layers: vec![0; across * along] };
@@ -30,6 +35,16 @@ pub fn layer_grid(mesh: &TriangleMesh, above_m: f32, low: Vec3, high: Vec3) -> L
         });
     }
     grid
+}
+
+/// Cells under the rectangles round all triangles.
+fn visits(mesh: &TriangleMesh, cell_m: f32) -> f32 {
+    let cells = |triangle: &[u32; 3]| {
+        let [a, b, c] = triangle.map(|corner| mesh.corners[corner as usize]);
+        let size = (a.max(b).max(c) - a.min(b).min(c)) / cell_m + 1.0;
+        size.x * size.z
+    };
+    mesh.triangles.iter().map(cells).sum()
 }
 
 /// A flat convex piece of a triangle. Each cut adds a corner at most, and there are six.

@@ -85,9 +85,11 @@ impl<'f> Store<'f> {
         };
         let Some(sparse) = &accessor.sparse else { return Ok(elements) };
         let Checked::Valid(places) = &sparse.indices.component_type else { return Err(outside()) };
-        let places_of = self.column(sparse.indices.buffer_view, sparse.indices.byte_offset.0, width(places.0), false)?;
+        let places_of =
+            self.column(sparse.indices.buffer_view, sparse.indices.byte_offset.0, width(places.0), false)?;
         let values = self.column(sparse.values.buffer_view, sparse.values.byte_offset.0, size, false)?;
-        let replaced = usize::try_from(sparse.count.0).ok().filter(|replaced| *replaced <= count).ok_or_else(outside)?;
+        let replaced =
+            usize::try_from(sparse.count.0).ok().filter(|replaced| *replaced <= count).ok_or_else(outside)?;
         for number in 0..replaced {
             let place = places_of.element(number).map(|bytes| whole(bytes, places.0) as usize);
             let slot = place.and_then(|place| elements.get_mut(place)).ok_or_else(outside)?;

@@ -67,7 +67,7 @@ impl MeshSlip {
             NotNumbers(node) => format!("`{file}` has corners that are no numbers, in {node}"),
             NoTriangles => format!("`{file}` has no triangles"),
             TooManyTriangles => format!("`{file}` has more than {} triangles", thousands(limits::MESH_TRIANGLES)),
-            TooWide(side_m) => format!("`{file}` would be {} m wide", short_m(*side_m)),
+            TooWide(side_m) => format!("`{file}` would be {} m large", short_m(*side_m)),
             TooSmall(side_m) => format!("`{file}` would be {} mm large", short_m(side_m * 1000.0)),
             FarOff(m) => format!("`{file}` reaches {} m away from its own origin", short_m(*m)),
         }
@@ -115,21 +115,29 @@ impl MeshSlip {
             BufferBroken(_) | Broken(_) | NotNumbers(_) => "export the model again, or copy the file anew".to_owned(),
             NoTriangles => "export surfaces, and see that they are in the scene that is exported".to_owned(),
             TooManyTriangles => "make it simpler before the export (decimate): what hides people is large".to_owned(),
-            TooWide(side_m) => format!("wrong unit? {}", self.other_scale(&[0.01, 0.001, 0.0254, 0.3048], *side_m)),
-            TooSmall(side_m) => format!("wrong unit? {}", self.other_scale(&[1000.0, 100.0], *side_m)),
+            TooWide(side_m) => {
+                other_unit(&[("centimetres", 0.01), ("millimetres", 0.001), ("inches", 0.0254)], *side_m)
+            }
+            TooSmall(side_m) => other_unit(
+                &[("metres, scaled as millimetres", 1000.0), ("metres, scaled as centimetres", 100.0)],
+                *side_m,
+            ),
             FarOff(_) => "move the model to the origin before the export, or mend its unit with `scale: 0.01` \
                           (centimetres) or `scale: 0.001` (millimetres)"
                 .to_owned(),
         }
     }
+}
 
-    /// The first of some factors with which it would be as large as a place is.
-    fn other_scale(&self, factors: &[f64], side_m: f64) -> String {
-        let fits = |factor: &&f64| (0.05..=200.0).contains(&(side_m * **factor));
-        match factors.iter().find(fits) {
-            Some(factor) => format!("`scale` times {factor} makes it {} m", short_m(side_m * factor)),
-            None => "glTF is in metres; `scale: 0.01` reads centimetres, `scale: 0.001` millimetres".to_owned(),
-        }
+/// In which units it would be as large as a place or a thing is; of what is too small, if it was scaled down by mistake.
+fn other_unit(units: &[(&str, f64)], side_m: f64) -> String {
+    let fits = |(_, factor): &&(&str, f64)| (0.05..=200.0).contains(&(side_m * factor));
+    let one =
+        |(unit, factor): &(&str, f64)| format!("{} m in {unit} (`scale` times {factor})", short_m(side_m * factor));
+    let ways: Vec<String> = units.iter().filter(fits).map(one).collect();
+    match ways.is_empty() {
+        true => "glTF is in metres; `scale: 0.01` reads centimetres, `scale: 0.001` millimetres".to_owned(),
+        false => format!("glTF is in metres; it would be {}", ways.join(", or ")),
     }
 }
 
@@ -144,7 +152,7 @@ pub fn short(text: &str) -> &str {
 }
 
 fn short_m(m: f64) -> String {
-    if m >= 10.0 { format!("{m:.0}") } else { format!("{m:.2}") }
+    if m >= 10.0 { format!("{m:.0}") } else { format!("{m:.1}") }
 }
 
 /// `500 000`
