@@ -68,7 +68,10 @@ impl MeshSlip {
             NoTriangles => format!("`{file}` has no triangles"),
             TooManyTriangles => format!("`{file}` has more than {} triangles", thousands(limits::MESH_TRIANGLES)),
             TooWide(side_m) => format!("`{file}` would be {} m large", short_m(*side_m)),
-            TooSmall(side_m) => format!("`{file}` would be {} mm large", short_m(side_m * 1000.0)),
+            TooSmall(side_m) => {
+                let metres = if *side_m < 0.001 { 1000.0 } else { 100.0 };
+                format!("scaled twice? `scale` times {metres} makes it {} m", short_m(side_m * metres))
+            }
             FarOff(m) => format!("`{file}` reaches {} m away from its own origin", short_m(*m)),
         }
     }
@@ -118,10 +121,10 @@ impl MeshSlip {
             TooWide(side_m) => {
                 other_unit(&[("centimetres", 0.01), ("millimetres", 0.001), ("inches", 0.0254)], *side_m)
             }
-            TooSmall(side_m) => other_unit(
-                &[("metres, scaled as millimetres", 1000.0), ("metres, scaled as centimetres", 100.0)],
-                *side_m,
-            ),
+            TooSmall(side_m) => {
+                let metres = if *side_m < 0.001 { 1000.0 } else { 100.0 };
+                format!("scaled twice? `scale` times {metres} makes it {} m", short_m(side_m * metres))
+            }
             FarOff(_) => "move the model to the origin before the export, or mend its unit with `scale: 0.01` \
                           (centimetres) or `scale: 0.001` (millimetres)"
                 .to_owned(),
@@ -129,7 +132,7 @@ impl MeshSlip {
     }
 }
 
-/// In which units it would be as large as a place or a thing is; of what is too small, if it was scaled down by mistake.
+/// In which units it would be as large as a place or a thing is.
 fn other_unit(units: &[(&str, f64)], side_m: f64) -> String {
     let fits = |(_, factor): &&(&str, f64)| (0.05..=200.0).contains(&(side_m * factor));
     let one =
@@ -152,7 +155,7 @@ pub fn short(text: &str) -> &str {
 }
 
 fn short_m(m: f64) -> String {
-    if m >= 10.0 { format!("{m:.0}") } else { format!("{m:.1}") }
+    if m >= 10.0 { format!("{m:.0}") } else { format!("{m:.2}") }
 }
 
 /// `500 000`
