@@ -1,7 +1,7 @@
 //! Every rule found and not found: a plan with one number, from a value where the rule is quiet to one where it speaks, and
 //! the value between them where that changes. There the measured number stands at the threshold of the table.
 
-use standpoint::findings::{Finding, RULES, Rule, Severity, findings};
+use standpoint::findings::{Finding, RULES, Rule, Severity, findings, mended};
 use standpoint::plan::{Plan, read};
 use standpoint::staging::{Run, rehearse};
 
@@ -49,7 +49,7 @@ impl Default for Words {
 }
 
 impl Words {
-    fn plan(self) -> Plan {
+    fn text(self) -> String {
         let Self {
             sky,
             start,
@@ -68,7 +68,7 @@ impl Words {
             frame,
             frames,
         } = self;
-        let text = format!(
+        format!(
             r#"Plan(format: 1, place: (latitude: 38.57, longitude: -7.91, bearing: {bearing}), start: "{start}[Europe/Lisbon]", sky: {sky},
             venue: ({venue}),
             people: [(id: "ada", name: "Ada Lind", roles: ["partner"], stature: 1.7, wears: suit, at: {ada}),
@@ -80,10 +80,16 @@ impl Words {
                 (id: "second", name: "Sol Ek", role: "second", carries: [("body-1", "zoom"), ("body-2", "wide")])],
             standpoints: [(id: "aisle-end", photographer: "lead", at: {at}, height: {height}, during: [{held}]), {standpoints}],
             frames: [(id: "frame", moment: "vows", after: 30, standpoint: "aisle-end", {frame}), {frames}])"#
-        );
-        let plan = read(&text).unwrap_or_else(|problems| panic!("{:#?}\n{text}", problems.list));
-        rehearse(plan).0
+        )
     }
+
+    fn plan(self) -> Plan {
+        plan_of(&self.text())
+    }
+}
+
+fn plan_of(text: &str) -> Plan {
+    rehearse(read(text).unwrap_or_else(|problems| panic!("{:#?}\n{text}", problems.list))).0
 }
 
 /// A rule, the plans, and the numbers where it is quiet and where it speaks.
@@ -128,6 +134,29 @@ fn cases() -> Vec<Case> {
             |deg| Words { cues: format!(r#"(who: "ada", faces: {deg}),"#), ..Words::default() },
             180.0,
             20.0,
+        ),
+        (
+            // They kiss at so many degrees across the picture: in profile, or one behind the other's head.
+            Rule::KissUnseen,
+            |deg| Words {
+                bo: format!("({:.4}, {:.4})", 0.5 * deg.to_radians().sin(), 0.5 * deg.to_radians().cos()),
+                cues: r#"(who: "ada", gesture: kisses("bo")), (who: "bo", gesture: kisses("ada")),"#.into(),
+                frame: r#"of: ["ada", "bo"], shot_size: half"#.into(),
+                ..Words::default()
+            },
+            90.0,
+            0.0,
+        ),
+        (
+            Rule::HandsHidden,
+            |x| Words {
+                bo: "(0.7, 0)".into(),
+                cues: r#"(who: "ada", gesture: gives_ring("bo")), (who: "bo", looks: "ada"),"#.into(),
+                frame: r#"of: ["ada", "bo"], shot_size: half"#.into(),
+                ..fixture(format!(r#"(kind: block, id: "board", at: ({x}, 2), size: (1, 1.3, 0.1))"#))
+            },
+            -2.0,
+            0.3,
         ),
         (
             Rule::CutAtJoint,
@@ -442,6 +471,27 @@ fn each_rule_speaks_from_its_threshold_on() {
     insta::assert_snapshot!(told);
 }
 
+/// What a remedy changes in the plan, written into its text, silences the rule.
+#[test]
+fn mends_silence_their_rule() {
+    let mut mended_rules = Vec::new();
+    for (rule, words, _, loud) in cases() {
+        let text = words(loud).text();
+        let plan = plan_of(&text);
+        let finding = findings(&Run::new(&plan), || ()).list.into_iter().find(|it| it.rule == rule).expect("it speaks");
+        if finding.mends.is_empty() {
+            continue;
+        }
+        let frame = plan.frames.iter().find(|frame| frame.id == finding.frame).expect("its frame");
+        let new = plan_of(&mended(&text, &plan, frame, &finding.mends).expect("the plan's own text"));
+        let left = findings(&Run::new(&new), || ()).list.into_iter().find(|it| it.rule == rule);
+        assert_eq!(left.map(|it| it.sentence), None, "{:?}", finding.mends);
+        mended_rules.push(rule.facts().word);
+    }
+    let all = "face-hidden kiss-unseen focal-missing subject-blur camera-shake face-dark face-bright";
+    assert_eq!(mended_rules.join(" "), all);
+}
+
 /// The number that a rule measures is at its threshold where the rule begins to speak.
 fn off_threshold(rule: Rule, finding: &Finding, between: [f64; 2]) -> Option<String> {
     // Name of the number, and how far over the threshold a pixel, a ray or a third of a stop may carry it.
@@ -449,6 +499,8 @@ fn off_threshold(rule: Rule, finding: &Finding, between: [f64; 2]) -> Option<Str
         Rule::OutOfFrame => ("outside_share", 0.03),
         Rule::FaceHidden => ("hidden_share", 0.03),
         Rule::FacingAway => ("facing_deg", 0.5),
+        Rule::KissUnseen => ("unseen_share", 0.05),
+        Rule::HandsHidden => ("hidden_share", 0.03),
         Rule::Headroom => ("missing_share", 0.003),
         Rule::NearestFocus => ("too_near_m", 0.01),
         Rule::OutOfFocus => ("circles", 0.01),

@@ -283,3 +283,98 @@ fn buttons_have_names_for_assistive_technology() {
     let frames = desk.harness.query_all_by_label_contains("Frame ").count();
     assert!(frames >= desk.plan().frames.len(), "{frames} frames can be pressed");
 }
+
+impl Desk {
+    fn click(&mut self, at: Pos2) {
+        self.harness.hover_at(at);
+        self.harness.step();
+        self.harness.drag_at(at);
+        self.harness.step();
+        self.harness.drop_at(at);
+        self.harness.run_steps(4);
+    }
+
+    fn type_in(&mut self, text: &str) {
+        self.harness.event(egui::Event::Text(text.to_owned()));
+        self.harness.run_steps(3);
+    }
+
+    fn command(&mut self, command: Command) {
+        self.harness.state_mut().fulfil(Wish::Do(command));
+        self.harness.run_steps(4);
+    }
+}
+
+#[test]
+fn a_sketch_is_laid_down_scaled_by_two_spots_moved_and_turned() {
+    let mut desk = desk("bare");
+    let picture = desk.folder.path().join("hall.png");
+    image::RgbImage::from_pixel(300, 200, image::Rgb([200, 180, 160])).save(&picture).unwrap();
+    desk.command(Command::Picture);
+    desk.press("hall.png");
+    let laid = desk.plan().venue.sketch.clone().expect("a sketch");
+    assert_eq!((laid.picture.as_str(), laid.width_m), ("hall.png", 12.0));
+    // Next it asks for its scale: two spots 3 m apart as it lies, 4.5 m in truth.
+    let (from, to) = (glam::Vec2::new(-1.5, 0.5), glam::Vec2::new(1.5, 0.5));
+    let (from_px, to_px) = (desk.on_screen(from), desk.on_screen(to));
+    desk.click(from_px);
+    desk.click(to_px);
+    desk.type_in("4,5");
+    desk.key(Modifiers::NONE, Key::Enter);
+    let scaled = desk.plan().venue.sketch.clone().unwrap();
+    assert!((scaled.width_m - 18.0).abs() < 0.1, "{scaled:?}");
+    // Moved by a metre and a half.
+    desk.command(Command::MoveSketch);
+    let (start, end) = (desk.on_screen(glam::Vec2::ZERO), desk.on_screen(glam::Vec2::new(1.5, -1.0)));
+    desk.drag(start, end);
+    let moved = desk.plan().venue.sketch.clone().unwrap();
+    assert!((moved.centre - scaled.centre).distance(glam::Vec2::new(1.5, -1.0)) < 0.03, "{scaled:?} {moved:?}");
+    desk.command(Command::Undo);
+    assert_eq!(desk.plan().venue.sketch.clone().unwrap(), scaled, "one drag is one step back");
+}
+
+#[test]
+fn a_way_clicked_spot_by_spot_is_walked() {
+    let mut desk = desk("bare");
+    desk.harness.state_mut().fulfil(Wish::Select(Some(Selected::new(Kind::Person, 1))));
+    desk.harness.state_mut().fulfil(Wish::GoTo(20.0));
+    desk.key(Modifiers::NONE, Key::W);
+    let spots = [glam::Vec2::new(1.5, 1.0), glam::Vec2::new(2.0, 2.5)];
+    for spot in spots {
+        let at = desk.on_screen(spot);
+        desk.click(at);
+    }
+    desk.key(Modifiers::NONE, Key::Enter);
+    let plan = desk.plan();
+    let run = standpoint::staging::Run::new(plan);
+    let [before, after] = [19.0, 60.0].map(|at_s| run.spot(1, at_s).expect("there"));
+    assert!(before.distance(glam::Vec2::new(0.45, 0.0)) < 0.01 && after.distance(spots[1]) < 0.04, "{before} {after}");
+    let near = (200..600).any(|tenth| run.spot(1, f64::from(tenth) / 10.0).unwrap().distance(spots[0]) < 0.2);
+    assert!(near, "by way of the first spot");
+}
+
+#[test]
+fn walls_and_outlines_are_dragged_whole() {
+    let mut desk = desk("bare");
+    let middle = desk.on_screen(glam::Vec2::new(0.0, 3.0));
+    desk.command(Command::AddWall);
+    desk.click(middle);
+    let wall = desk.plan().venue.walls[0].clone();
+    assert!((wall.to - wall.from).distance(glam::Vec2::new(4.0, 0.0)) < 0.01);
+    let (start, end) = (desk.on_screen(glam::Vec2::new(-1.0, 3.0)), desk.on_screen(glam::Vec2::new(0.0, 4.0)));
+    desk.drag(start, end);
+    let moved = desk.plan().venue.walls[0].clone();
+    assert!((moved.from - wall.from).distance(glam::Vec2::ONE) < 0.05, "{moved:?}");
+    assert!((moved.to - moved.from).distance(wall.to - wall.from) < 0.011, "{moved:?}");
+    for (command, count) in [
+        (Command::AddRoom, |plan: &Plan| plan.venue.rooms.len()),
+        (Command::AddPlatform, |plan: &Plan| plan.venue.platforms.len()),
+        (Command::AddAisle, |plan: &Plan| plan.venue.aisles.len()),
+        (Command::AddLamp, |plan: &Plan| plan.venue.lamps.len()),
+    ] as [(Command, fn(&Plan) -> usize); 4]
+    {
+        desk.command(command);
+        desk.click(middle);
+        assert_eq!(count(desk.plan()), 1, "{command:?}");
+    }
+}

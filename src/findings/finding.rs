@@ -1,6 +1,7 @@
 //! A finding: what, where, when, how bad, and what to do.
 
 use super::falls::Falls;
+use super::mend::Mend;
 use super::rule::Rule;
 use super::shaken::Sureness;
 use crate::picture::LightFrom;
@@ -35,6 +36,9 @@ pub struct Finding {
     pub sentence: String,
     /// What would do, with its number; empty if nothing was found that would.
     pub remedy: String,
+    /// The same as changes of the plan, all of them together; empty where it takes people, or a choice.
+    #[serde(skip)]
+    pub mends: Vec<Mend>,
     /// What the sentence was made from. Metres, degrees, seconds, shares, stops.
     pub numbers: BTreeMap<&'static str, f64>,
 }
@@ -101,12 +105,18 @@ impl Finding {
             at_s: None,
             sentence: sentence.into(),
             remedy: String::new(),
+            mends: vec![],
             numbers: BTreeMap::new(),
         }
     }
 
     pub fn with(mut self, name: &'static str, value: f64) -> Self {
         self.numbers.insert(name, (value * 1000.0).round() / 1000.0);
+        self
+    }
+
+    pub fn mends(mut self, mends: Vec<Mend>) -> Self {
+        self.mends = mends;
         self
     }
 

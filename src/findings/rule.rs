@@ -10,6 +10,8 @@ pub enum Rule {
     CameraInside,
     FaceHidden,
     FacingAway,
+    KissUnseen,
+    HandsHidden,
     CutAtJoint,
     Headroom,
     FocalMissing,
@@ -76,7 +78,7 @@ const fn rule(
 }
 
 /// All rules: from which value on a note, a risk, lost.
-pub const RULES: [RuleFacts; 41] = [
+pub const RULES: [RuleFacts; 43] = [
     rule(
         Rule::NotThere,
         "not-there",
@@ -118,6 +120,22 @@ pub const RULES: [RuleFacts; 41] = [
         "beyond 90° it is the back of a head (common practice, no source), ten more for a cheek; lost if no wanted face is left in a tight frame, a note in wide and full ones, where backs may be meant",
     ),
     rule(
+        Rule::KissUnseen,
+        "kiss-unseen",
+        "two kiss and neither face is seen",
+        [NEVER, 0.5, 0.7],
+        "share of the clearer face that isn't seen; all of it from 120° on",
+        "a kiss is taken in profile (common practice, no source); the thresholds are our own, one step milder in wide and full frames",
+    ),
+    rule(
+        Rule::HandsHidden,
+        "hands-hidden",
+        "the hands that give or get a ring are covered, or outside the frame",
+        [0.6, 0.85, NEVER],
+        "share of their hands that isn't seen",
+        "common practice, no source: the picture is the ring; the thresholds are our own",
+    ),
+    rule(
         Rule::CutAtJoint,
         "cut-at-joint",
         "the frame's edge cuts through a joint of somebody it is of",
@@ -137,9 +155,9 @@ pub const RULES: [RuleFacts; 41] = [
         Rule::FocalMissing,
         "focal-missing",
         "the shot size takes a focal length that the lens doesn't have",
-        [0.05, 0.15, 0.90],
+        [0.10, 0.15, 0.90],
         "shortfall as a ratio, natural logarithm",
-        "5 % nobody sees; 0.4 is the next shot size, 0.9 two sizes: a crop to less than half the width (table of shot sizes)",
+        "a tenth is a crop nobody sees, and a note as long as it stays the shot size that was asked; 0.4 is the next shot size, 0.9 two sizes: a crop to less than half the width (table of shot sizes)",
     ),
     rule(
         Rule::NearestFocus,
@@ -257,9 +275,9 @@ pub const RULES: [RuleFacts; 41] = [
         Rule::AudienceMissing,
         "no-audience",
         "the frame wants guests' faces and has hardly any",
-        [NEVER, 0.25, NEVER],
-        "one over the faces",
-        "three faces make an audience: our own",
+        [0.3, 0.4, NEVER],
+        "one over the faces, named people's with them",
+        "three faces are few, four an audience: our own",
     ),
     rule(
         Rule::BacksSeen,

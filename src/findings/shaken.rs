@@ -4,6 +4,7 @@
 //! time it is asked whether the picture is lost. People who hold or kiss each other are shaken together. Guests keep their
 //! seats; light stays as it is. Asked with rays to the faces instead of pixels, so that hundreds of tries take a second.
 
+use super::frame::faces::KISS_DEG;
 use super::look::{Look, face_points};
 use super::rule::Rule;
 use crate::optics::{Camera, blur_disc, compose};
@@ -61,8 +62,15 @@ pub fn how_sure(look: &Look, lost_already: Option<Rule>, tries: u32) -> Sureness
 }
 
 /// Rules whose answer people's places change; the others hold for all tries.
-pub const SHAKEN: [Rule; 6] =
-    [Rule::OutOfFrame, Rule::FaceHidden, Rule::FacingAway, Rule::NearestFocus, Rule::OutOfFocus, Rule::CameraInside];
+pub const SHAKEN: [Rule; 7] = [
+    Rule::OutOfFrame,
+    Rule::FaceHidden,
+    Rule::FacingAway,
+    Rule::KissUnseen,
+    Rule::NearestFocus,
+    Rule::OutOfFocus,
+    Rule::CameraInside,
+];
 
 struct Shaker<'l> {
     look: &'l Look<'l>,
@@ -117,22 +125,51 @@ impl<'l> Shaker<'l> {
         let figures = look.frame.of.iter().filter_map(|person| tableau.figure_of(OwnerKind::Person(*person)));
         let mut away = 0;
         let mut there = 0;
+        let tight = look.is_tight();
+        let mut kissing = Vec::new();
         for figure in figures {
-            there += 1;
-            let to_camera = (camera.eye - figure.eyes).normalize_or_zero();
-            let facing_deg = f64::from(figure.face_forward.dot(to_camera).clamp(-1.0, 1.0)).acos().to_degrees();
-            if Rule::FacingAway.severity(facing_deg).is_some() {
-                away += 1;
-                continue;
+            if let OwnerKind::Person(person) = tableau.owner(figure.owner).kind
+                && look.run.does(person, Deed::Kisses, tableau.at_s)
+            {
+                kissing.push(figure);
+            } else {
+                there += 1;
+                if Rule::FacingAway.severity(facing_deg(&camera, figure)).is_some() {
+                    away += 1;
+                    continue;
+                }
             }
             if let Some(rule) = self.lost_face(&tableau, &people, &camera, figure) {
                 return Some(rule);
             }
         }
-        let together = look.faces.iter().any(|face| {
-            [Deed::Kisses, Deed::Embraces].into_iter().any(|deed| look.run.does(face.person, deed, look.at_s()))
-        });
-        (there > 0 && away == there && look.is_tight() && !together).then_some(Rule::FacingAway)
+        if tight
+            && !kissing.is_empty()
+            && kissing.iter().all(|figure| self.is_kiss_unseen(&tableau, &people, &camera, figure))
+        {
+            return Some(Rule::KissUnseen);
+        }
+        let embrace = look.faces.iter().any(|face| look.run.does(face.person, Deed::Embraces, look.at_s()));
+        (there > 0 && away == there && tight && !embrace).then_some(Rule::FacingAway)
+    }
+
+    /// As the rule itself has it, with rays for pixels: a face that is turned too far, or of which too little is left.
+    fn is_kiss_unseen(&self, tableau: &Tableau, people: &Caster, camera: &Camera, figure: &Figure) -> bool {
+        if facing_deg(camera, figure) > KISS_DEG {
+            return true;
+        }
+        let points = face_points(tableau, camera.eye, figure);
+        let own = |index: usize| tableau.solids[index].owner == figure.owner;
+        let covered = |(at, _): &&(Vec3, Vec3)| self.is_covered(people, camera.eye, *at, own);
+        let share = points.iter().filter(covered).count() as f64 / points.len().max(1) as f64;
+        points.is_empty() || Rule::KissUnseen.severity(share) == Some(super::finding::Severity::Lost)
+    }
+
+    fn is_covered(&self, people: &Caster, eye: Vec3, at: Vec3, with_them: impl Fn(usize) -> bool) -> bool {
+        let way = at - eye;
+        let (direction, distance_m) = (way.normalize_or(Vec3::NEG_Z), way.length() - 0.01);
+        self.still.blocked(eye, direction, distance_m, |_| false)
+            || people.blocked(eye, direction, distance_m, with_them)
     }
 
     fn lost_face(&self, tableau: &Tableau, people: &Caster, camera: &Camera, figure: &Figure) -> Option<Rule> {
@@ -157,13 +194,8 @@ impl<'l> Shaker<'l> {
             tableau.solids[index].owner == figure.owner
                 || self.is_with(tableau, figure.owner, tableau.solids[index].owner)
         };
-        let covered = |at: Vec3| {
-            let way = at - camera.eye;
-            let (direction, distance_m) = (way.normalize_or(Vec3::NEG_Z), way.length() - 0.01);
-            self.still.blocked(camera.eye, direction, distance_m, |_| false)
-                || people.blocked(camera.eye, direction, distance_m, with_them)
-        };
-        if let Some(rule) = is_lost(Rule::FaceHidden, share(points.iter().filter(|(at, _)| covered(*at)).count())) {
+        let covered = |(at, _): &&(Vec3, Vec3)| self.is_covered(people, camera.eye, *at, with_them);
+        if let Some(rule) = is_lost(Rule::FaceHidden, share(points.iter().filter(covered).count())) {
             return Some(rule);
         }
         let depth_m = f64::from((figure.eyes - camera.eye).dot(camera.forward()));
@@ -234,6 +266,11 @@ impl<'l> Shaker<'l> {
         }
         groups
     }
+}
+
+fn facing_deg(camera: &Camera, figure: &Figure) -> f64 {
+    let to_camera = (camera.eye - figure.eyes).normalize_or_zero();
+    f64::from(figure.face_forward.dot(to_camera).clamp(-1.0, 1.0)).acos().to_degrees()
 }
 
 fn is_named(owner: &Owner) -> bool {

@@ -152,13 +152,12 @@ fn focal_on_lens(
         }
         return drawn_m;
     }
-    let wanted_m = wanted_m.unwrap_or_else(|| {
-        let distance_m = target.map_or(5.0, |target| f64::from(target.distance(view.eye)).max(0.3));
-        focal_for_shot(frame.shot_size, NOBODYS_STATURE_M, distance_m, view.sensor_m[1])
-    });
+    let to_target_m = target.map_or(5.0, |target| f64::from(target.distance(view.eye)).max(0.3));
+    let wanted_m =
+        wanted_m.unwrap_or_else(|| focal_for_shot(frame.shot_size, NOBODYS_STATURE_M, to_target_m, view.sensor_m[1]));
     // Zoom rings are set to whole millimetres; the shorter one still holds everyone.
     let drawn_m = ((wanted_m * 1000.0 + 1e-6).floor() / 1000.0).clamp(short, long);
-    let (distance_m, stature_m) = view.nearest_person().unwrap_or((5.0, NOBODYS_STATURE_M));
+    let (distance_m, stature_m) = view.nearest_person().unwrap_or((to_target_m, NOBODYS_STATURE_M));
     let becomes = shot_size_at(drawn_m, stature_m, distance_m, view.sensor_m[1]);
     // A twentieth of the focal length nobody sees, and a wide only has to be wide.
     let wide_enough = frame.shot_size == ShotSize::Wide && becomes == ShotSize::Wide;

@@ -65,6 +65,15 @@ record! { VenueFile as "Venue" {
     keep_outs: Vec<KeepOutFile>,
     escape_routes: Vec<EscapeRouteFile>,
     lamps: Vec<LampFile>,
+    sketch: Option<SketchFile>,
+} }
+
+record! { SketchFile as "Sketch" {
+    picture: Option<String>,
+    #[serde(alias = "center")]
+    centre: Option<SpotFile>,
+    width: Option<f64>,
+    heading: Option<f64>,
 } }
 
 record! { SurroundFile as "Surround" {
@@ -366,6 +375,7 @@ pub const RECORDS: &[(&str, &[&str])] = &[
     ("Venue", VenueFile::FIELDS),
     ("Surround", SurroundFile::FIELDS),
     ("Patch", PatchFile::FIELDS),
+    ("Sketch", SketchFile::FIELDS),
     ("Room", RoomFile::FIELDS),
     ("Opening", OpeningFile::FIELDS),
     ("Wall", WallFile::FIELDS),

@@ -119,6 +119,8 @@ pub const MESH_SCALE: Bounds =
 pub const CAMERA_HEIGHT: Bounds =
     bounds("a camera height", Length, 0.1, 12.0, "from the ground to a gallery or a raised pole");
 pub const SIZE: Bounds = bounds("a size", Length, 0.01, 300.0, "up to a long field");
+pub const SKETCH_WIDTH: Bounds =
+    bounds("a sketch's width", Length, 0.5, 1000.0, "what the picture shows from its left edge to its right");
 pub const HALF_SURROUND: Bounds = bounds("half a surround", Length, 3.0, 1000.0, "it stands round the whole place");
 pub const WALL_THICKNESS: Bounds = bounds("a wall's thickness", Length, 0.01, 5.0, "up to an old tower's");
 pub const ROOM_HEIGHT: Bounds = bounds("a room's height", Length, 1.8, 60.0, "people stand in it");

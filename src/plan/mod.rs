@@ -41,6 +41,7 @@ pub const STARTER: &str = include_str!("starter.ron");
 
 /// Plans that come with the program, by name.
 pub const DEMOS: &[(&str, &str)] = &[
+    ("bare", include_str!("bare.ron")),
     ("oak", STARTER),
     ("orchard", include_str!("../../scenes/orchard.ron")),
     ("chapel", include_str!("../../scenes/chapel.ron")),

@@ -100,20 +100,24 @@ impl Folders {
 }
 
 /// Plans and folders in a folder, folders first, by name.
-pub fn listed(folder: &Path) -> io::Result<(Vec<PathBuf>, Vec<PathBuf>)> {
-    let (mut folders, mut plans) = (vec![], vec![]);
+pub fn listed(folder: &Path, kinds: &[&str]) -> io::Result<(Vec<PathBuf>, Vec<PathBuf>)> {
+    let is_wanted = |path: &Path| {
+        let kind = path.extension().map(|kind| kind.to_string_lossy().to_lowercase());
+        kind.is_some_and(|kind| kinds.contains(&kind.as_str()))
+    };
+    let (mut folders, mut files) = (vec![], vec![]);
     for entry in fs::read_dir(folder)?.flatten() {
         let path = entry.path();
         let hidden = entry.file_name().to_string_lossy().starts_with('.');
         if path.is_dir() && !hidden {
             folders.push(path);
-        } else if path.extension().is_some_and(|kind| kind == "ron") {
-            plans.push(path);
+        } else if is_wanted(&path) {
+            files.push(path);
         }
     }
     folders.sort();
-    plans.sort();
-    Ok((folders, plans))
+    files.sort();
+    Ok((folders, files))
 }
 
 #[cfg(test)]

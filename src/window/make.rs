@@ -4,7 +4,7 @@ use super::document::Document;
 use super::panels::floor::{moved, spot_field, spot_of};
 use super::view::{Kind, Selected, View};
 use super::wish::{Change, Wish};
-use crate::plan::edit::{Named, Way, duplicate, free_id, number_value, spot_value, text_value, written};
+use crate::plan::edit::{Named, Way, duplicate, free_id, length_value, number_value, spot_value, text_value, written};
 use crate::plan::{PhotographerIx, Plan};
 use crate::staging::run::CrewAt;
 use crate::staging::{Run, couple, moment_at};
@@ -35,6 +35,20 @@ pub fn new_thing(plan: &Plan, text: &str, kind: Kind, spot: Vec2, view: &View) -
             let corners = corners.map(|(x, z)| spot_value(spot + Vec2::new(x, z), plan.units)).join(", ");
             format!("(id: {}, outline: [{corners}])", id(Named::KeepOut, "keep-out"))
         }
+        Kind::Room => {
+            let size = [8.0, 10.0].map(|side| length_value(side, plan.units)).join(", ");
+            format!("(id: {}, centre: {at}, size: ({size}))", id(Named::Room, "room"))
+        }
+        Kind::Wall => {
+            let [from, to] = [-2.0, 2.0].map(|x| spot_value(spot + Vec2::new(x, 0.0), plan.units));
+            format!("(id: {}, from: {from}, to: {to})", id(Named::Wall, "wall"))
+        }
+        Kind::Platform => {
+            let size = [3.0, 2.0].map(|side| length_value(side, plan.units)).join(", ");
+            format!("(id: {}, centre: {at}, size: ({size}))", id(Named::Platform, "platform"))
+        }
+        Kind::Aisle => format!("(from: {}, to: {at})", spot_value(spot + Vec2::new(0.0, 8.0), plan.units)),
+        Kind::Lamp => format!("(id: {}, at: {at})", id(Named::Lamp, "lamp")),
         Kind::Moment => format!("(id: {}, length: 60)", id(Named::Moment, "moment")),
         _ => return None,
     };
@@ -89,7 +103,7 @@ fn id_of(document: &Document, selected: Selected) -> Option<String> {
 
 /// Takes it out; a standpoint with its frames, so that the plan still reads.
 pub fn delete(document: &Document, selected: Selected) -> Option<(String, Change)> {
-    let plan = document.plan()?;
+    let plan = document.plan().filter(|_| selected.kind != Kind::Plan)?;
     let name = id_of(document, selected).unwrap_or_else(|| selected.kind.facts().one.to_lowercase());
     let mut changes = Vec::new();
     if selected.kind == Kind::Standpoint {

@@ -12,6 +12,7 @@ mod finder;
 mod make;
 mod panels;
 mod shown;
+mod sketch;
 mod style;
 mod view;
 mod wish;

@@ -29,6 +29,8 @@ pub enum Kind {
     Patch,
     Reading,
     Variant,
+    /// What the plan says about itself.
+    Plan,
 }
 
 /// A row of the table of kinds.
@@ -75,6 +77,7 @@ pub const KINDS: &[KindFacts] = &[
     facts(Kind::Patch, "Patch of ground", "Patches of ground", &["venue", "patches"], "Patch"),
     facts(Kind::Reading, "Meter reading", "Meter readings", &["readings"], "Reading"),
     facts(Kind::Variant, "Variant", "Variants", &["variants"], "Variant"),
+    facts(Kind::Plan, "The plan itself", "The plan itself", &[], "Plan"),
 ];
 
 impl Kind {
@@ -100,7 +103,10 @@ impl Selected {
     }
 
     pub fn way(self) -> Way {
-        self.kind.list().item(self.number)
+        match self.kind {
+            Kind::Plan => Way::new(),
+            kind => kind.list().item(self.number),
+        }
     }
 }
 
@@ -124,10 +130,11 @@ pub struct Layers {
     pub sun: bool,
     pub names: bool,
     pub grid: bool,
+    pub sketch: bool,
 }
 
 /// What lies over the rest of the window.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub enum Sheet {
     #[default]
     Nothing,
@@ -140,6 +147,16 @@ pub enum Sheet {
     },
     SaveAs {
         path: String,
+    },
+    /// Which picture is drawn over.
+    Picture {
+        folder: String,
+    },
+    /// How far apart two spots of the sketch are, as it is typed.
+    Scale {
+        from: Vec2,
+        to: Vec2,
+        length: String,
     },
     /// From which plan a new one is made.
     New,
@@ -173,6 +190,12 @@ pub enum Tool {
     Tape { from: Option<Vec2>, to: Option<Vec2> },
     /// Put down a new thing where one clicks.
     Place(Kind),
+    /// Move the sketch, with Shift turn it.
+    Sketch,
+    /// Two spots of the sketch whose distance is known.
+    Scale { from: Option<Vec2> },
+    /// The way of whoever is chosen, spot by spot.
+    Way { spots: Vec<Vec2> },
 }
 
 /// The tab of the left panel.
@@ -210,7 +233,15 @@ impl Default for View {
             plays: None,
             selected: None,
             floor: FloorView { centre: Vec2::ZERO, pt_per_m: 40.0, fit: true },
-            layers: Layers { covered: true, routes: true, views: true, sun: true, names: true, grid: false },
+            layers: Layers {
+                covered: true,
+                routes: true,
+                views: true,
+                sun: true,
+                names: true,
+                grid: false,
+                sketch: true,
+            },
             theme: Theme::Light,
             scale: 1.0,
             tab: Tab::Findings,

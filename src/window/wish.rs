@@ -58,6 +58,10 @@ pub enum Wish {
     Take(Tool),
     Enlarge(Option<PhotographerIx>),
     Floor(FloorView),
+    /// A picture to draw over.
+    Sketch(PathBuf),
+    /// The way drawn is at its end.
+    Walk(Vec<Vec2>),
     /// A new thing at a spot of the floor.
     Place(Kind, Vec2),
     OpenFile(PathBuf),

@@ -33,6 +33,7 @@ pub fn lawn() -> Plan {
             keep_outs: vec![],
             escape_routes: vec![],
             lamps: vec![],
+            sketch: None,
         },
         people: vec![],
         marks: vec![],

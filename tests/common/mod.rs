@@ -105,6 +105,7 @@ pub fn plan_with(focal_m: [f64; 2], at: Vec2, camera_height_m: f32) -> Plan {
             keep_outs: vec![],
             escape_routes: vec![],
             lamps: vec![],
+            sketch: None,
         },
         people: (0..4).map(person).collect(),
         marks: vec![],

@@ -2,6 +2,7 @@
 
 use crate::findings::finding::Finding;
 use crate::findings::look::{FaceLook, Look};
+use crate::findings::mend::Mend;
 use crate::findings::rule::Rule;
 use crate::findings::words::{length, mm, owns};
 use crate::optics::{
@@ -37,7 +38,8 @@ fn out_of_focus(look: &Look, face: &FaceLook, all: &[&FaceLook]) -> Option<Findi
     if !look.is_tight() || look.is_secondary(face) {
         found.severity = found.severity.milder();
     }
-    Some(found.with("circles", circles).with("apart_m", apart_m).remedy(sharper(look, face, circles, all)))
+    let (remedy, mends) = sharper(look, face, all);
+    Some(found.with("circles", circles).with("apart_m", apart_m).remedy(remedy).mends(mends))
 }
 
 fn how_soft(circles: f64) -> &'static str {
@@ -49,18 +51,22 @@ fn how_soft(circles: f64) -> &'static str {
 }
 
 /// Stopping down, or focusing between the nearest and the farthest.
-fn sharper(look: &Look, face: &FaceLook, circles: f64, all: &[&FaceLook]) -> String {
+fn sharper(look: &Look, face: &FaceLook, all: &[&FaceLook]) -> (String, Vec<Mend>) {
     let camera = look.camera();
     let near_m = all.iter().map(|it| it.depth_m).fold(face.depth_m, f64::min);
     let far_m = all.iter().map(|it| it.depth_m).fold(face.depth_m, f64::max);
     // Both ends are as much out of focus as each other.
     let between_m = 2.0 * near_m * far_m / (near_m + far_m);
     let at_ends = blur(look, camera.f_number, between_m, near_m).max(blur(look, camera.f_number, between_m, far_m));
-    let needed = camera.f_number * circles;
-    let stop = F_NUMBERS.iter().copied().find(|mark| *mark >= needed * 0.98 && *mark <= look.lens.narrowest_f * 1.02);
+    let holds = |f_number: f64| all.iter().all(|it| blur(look, f_number, camera.focus_m, it.depth_m) < 1.0);
+    let stop = F_NUMBERS.iter().copied().find(|mark| holds(*mark) && *mark <= look.lens.narrowest_f * 1.02);
     let iso = |f_number: f64| camera.iso * (f_number / camera.f_number).powi(2);
     let affordable = stop.filter(|f_number| iso(*f_number) <= look.body.iso[1] * 1.1);
-    match (at_ends <= 1.0, affordable) {
+    let mends = affordable.map_or(vec![], |f_number| {
+        let by_hand = look.frame.exposure.iso.map(|_| Mend::Iso { iso: nearest_marked(ISO_SPEEDS, iso(f_number)) });
+        [Mend::FNumber { f_number }].into_iter().chain(by_hand).collect()
+    });
+    let words = match (at_ends <= 1.0, affordable) {
         (true, Some(f_number)) => format!(
             "focus between the faces, at {}, or f/{} at ISO {:.0}",
             length(look.plan, between_m),
@@ -72,7 +78,8 @@ fn sharper(look: &Look, face: &FaceLook, circles: f64, all: &[&FaceLook]) -> Str
             format!("f/{} at ISO {:.0} holds them all", tidy(f_number, 1), nearest_marked(ISO_SPEEDS, iso(f_number)))
         }
         (false, None) => "step back, or to where both are equally far away".to_owned(),
-    }
+    };
+    (words, mends)
 }
 
 fn moves(look: &Look, face: &FaceLook) -> Option<Finding> {
@@ -89,13 +96,9 @@ fn moves(look: &Look, face: &FaceLook) -> Option<Finding> {
             shutter_text(camera.shutter_s)
         )
     })?;
-    Some(
-        found
-            .with("across_mps", across_mps)
-            .with("smear_mm", smear_m * 1000.0)
-            .with("circles", circles)
-            .remedy(shorter(look, camera.shutter_s / circles)),
-    )
+    let (remedy, mends) = shorter(look, camera.shutter_s / circles);
+    let found = found.with("across_mps", across_mps).with("smear_mm", smear_m * 1000.0).with("circles", circles);
+    Some(found.remedy(remedy).mends(mends))
 }
 
 fn shake(look: &Look) -> Option<Finding> {
@@ -109,15 +112,16 @@ fn shake(look: &Look) -> Option<Finding> {
             shutter_text(steady_s)
         )
     })?;
-    Some(found.with("over_rule", camera.shutter_s / steady_s).remedy(shorter(look, steady_s)))
+    let (remedy, mends) = shorter(look, steady_s);
+    Some(found.with("over_rule", camera.shutter_s / steady_s).remedy(remedy).mends(mends))
 }
 
 /// A marked shutter no longer than so, and what it costs.
-fn shorter(look: &Look, longest_s: f64) -> String {
+fn shorter(look: &Look, longest_s: f64) -> (String, Vec<Mend>) {
     let camera = look.camera();
     let marked = SHUTTER_DENOMINATORS.iter().map(|number| 1.0 / number).find(|time_s| *time_s <= longest_s * 1.02);
     let Some(time_s) = marked.filter(|time_s| *time_s >= look.body.fastest_shutter_s * 0.98) else {
-        return "no shutter of this body is short enough: wait until they stand, or zoom out".to_owned();
+        return ("no shutter of this body is short enough: wait until they stand, or zoom out".to_owned(), vec![]);
     };
     let iso = nearest_marked(ISO_SPEEDS, camera.iso * camera.shutter_s / time_s);
     let beyond = if iso > look.body.iso[1] * 1.01 {
@@ -125,5 +129,8 @@ fn shorter(look: &Look, longest_s: f64) -> String {
     } else {
         String::new()
     };
-    format!("{} s would do, at ISO {iso:.0}{beyond}", shutter_text(time_s))
+    let words = format!("{} s would do, at ISO {iso:.0}{beyond}", shutter_text(time_s));
+    let by_hand = look.frame.exposure.iso.map(|_| Mend::Iso { iso });
+    let mends = [Mend::Shutter { shutter_s: time_s }].into_iter().chain(by_hand).collect();
+    (words, if beyond.is_empty() { mends } else { vec![] })
 }

@@ -2,6 +2,7 @@
 
 use crate::findings::finding::{Finding, Severity};
 use crate::findings::look::{FaceLook, Look};
+use crate::findings::mend::Mend;
 use crate::findings::rule::Rule;
 use crate::findings::words::{owns, percent};
 use crate::optics::{F_NUMBERS, INCIDENT_C, ISO_SPEEDS, nearest_marked, tidy};
@@ -37,52 +38,62 @@ fn dark(look: &Look, face: &FaceLook) -> Option<Finding> {
         ),
         () => format!("{} face comes out {under:.1} stops under against what is bright around it", owns(&face.name)),
     })?;
-    Some(found.with("under_stops", under).with("face_lux", face.light.total_lux()).remedy(lighter(look, under)))
+    let (remedy, mends) = lighter(look, under);
+    Some(found.with("under_stops", under).with("face_lux", face.light.total_lux()).remedy(remedy).mends(mends))
 }
 
 /// What gives so many stops more.
-fn lighter(look: &Look, stops: f64) -> String {
+fn lighter(look: &Look, stops: f64) -> (String, Vec<Mend>) {
     let camera = look.camera();
     let iso = nearest_marked(ISO_SPEEDS, camera.iso * stops.exp2());
     if iso <= look.body.iso[1] * 1.01 {
-        return match look.frame.exposure.iso {
-            Some(_) => format!("ISO {iso:.0}; meter on the day"),
-            None => format!(
-                "compensate by +{:.1} EV; meter on the day",
-                (look.frame.exposure.compensation_ev + stops).min(5.0)
-            ),
-        };
+        if look.frame.exposure.iso.is_some() {
+            return (format!("ISO {iso:.0}; meter on the day"), vec![Mend::Iso { iso }]);
+        }
+        let ev = tenth((look.frame.exposure.compensation_ev + stops).min(5.0));
+        return (format!("compensate by +{ev:.1} EV; meter on the day"), vec![Mend::Compensation { ev }]);
     }
     let wide_f = look.lens.widest_f[0].min(look.lens.widest_f[1]);
     let wanted_f = camera.f_number / (stops / 2.0).exp2();
-    match F_NUMBERS.iter().rev().find(|mark| **mark <= wanted_f * 1.02 && **mark >= wide_f * 0.98) {
-        Some(mark) => format!("f/{}; meter on the day", tidy(*mark, 1)),
-        None => {
-            let carries = &look.plan.crew[look.plan.photographer_of(look.frame).0].carries;
-            let faster = carries.iter().map(|pair| &look.plan.kit.lenses[pair.lens]).find(|lens| {
-                let reaches = (lens.focal_m[0]..=lens.focal_m[1]).contains(&camera.focal_m);
-                reaches && lens.widest_f[0] <= wanted_f * 1.02
-            });
-            match faster {
-                Some(lens) => format!("the {} opens far enough, f/{}", lens.id, tidy(wanted_f, 1)),
-                None => format!("it takes f/{}, a shutter {:.0} × as long, or light", tidy(wanted_f, 1), stops.exp2()),
-            }
-        }
+    let mark = F_NUMBERS.iter().rev().find(|mark| **mark <= wanted_f * 1.02 && **mark >= wide_f * 0.98);
+    if let Some(&f_number) = mark {
+        return (format!("f/{}; meter on the day", tidy(f_number, 1)), vec![Mend::FNumber { f_number }]);
     }
+    let carries = &look.plan.crew[look.plan.photographer_of(look.frame).0].carries;
+    let faster = carries.iter().map(|pair| &look.plan.kit.lenses[pair.lens]).find(|lens| {
+        let reaches = (lens.focal_m[0]..=lens.focal_m[1]).contains(&camera.focal_m);
+        reaches && lens.widest_f[0] <= wanted_f * 1.02
+    });
+    let words = match faster {
+        Some(lens) => format!("the {} opens far enough, f/{}", lens.id, tidy(wanted_f, 1)),
+        None => format!("it takes f/{}, a shutter {:.0} × as long, or light", tidy(wanted_f, 1), stops.exp2()),
+    };
+    let opened = faster.zip(F_NUMBERS.iter().rev().find(|mark| **mark <= wanted_f * 1.02));
+    let mends = opened
+        .map_or(vec![], |(lens, &f_number)| vec![Mend::With { lens: lens.id.clone() }, Mend::FNumber { f_number }]);
+    (words, mends)
+}
+
+fn tenth(ev: f64) -> f64 {
+    (ev * 10.0).round() / 10.0
 }
 
 fn bright(look: &Look, face: &FaceLook) -> Option<Finding> {
     let over = over_stops(look, face);
     let found =
         look.finding(Rule::FaceBright, over, || format!("{} face comes out {over:.1} stops over", owns(&face.name)))?;
-    let remedy = match look.frame.exposure.iso {
-        Some(iso) => format!(
-            "ISO {:.0}, or close the aperture; meter on the day",
-            nearest_marked(ISO_SPEEDS, (iso / over.exp2()).max(1.0))
-        ),
-        None => format!("compensate by {:.1} EV; meter on the day", look.frame.exposure.compensation_ev - over),
+    let (remedy, mend) = match look.frame.exposure.iso {
+        Some(iso) => {
+            let iso = nearest_marked(ISO_SPEEDS, (iso / over.exp2()).max(1.0));
+            (format!("ISO {iso:.0}, or close the aperture; meter on the day"), Mend::Iso { iso })
+        }
+        None => {
+            let ev = tenth(look.frame.exposure.compensation_ev - over);
+            (format!("compensate by {ev:.1} EV; meter on the day"), Mend::Compensation { ev })
+        }
     };
-    Some(found.with("over_stops", over).remedy(remedy))
+    let is_on_body = !matches!(mend, Mend::Iso { iso } if iso < look.body.iso[0] * 0.99);
+    Some(found.with("over_stops", over).remedy(remedy).mends(if is_on_body { vec![mend] } else { vec![] }))
 }
 
 fn split(look: &Look, face: &FaceLook) -> Option<Finding> {

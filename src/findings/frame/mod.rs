@@ -1,8 +1,9 @@
 //! Rules about one frame. Each file is one kind of thing that goes wrong.
 
 mod edges;
-mod faces;
+pub(super) mod faces;
 mod focus;
+mod hands;
 mod light;
 mod place;
 mod remedy;
@@ -13,9 +14,10 @@ use super::look::Look;
 
 /// Everything worth knowing about a frame.
 pub fn all(look: &Look) -> Vec<Finding> {
-    let rules: [fn(&Look) -> Vec<Finding>; 7] = [
+    let rules: [fn(&Look) -> Vec<Finding>; 8] = [
         place::findings,
         faces::findings,
+        hands::findings,
         edges::findings,
         focus::findings,
         light::findings,

@@ -1,11 +1,12 @@
 //! Who would have to stand where for a face to be seen: tried out with the frame's own rays.
 
-use crate::findings::look::{Look, crew_name, face_points};
+use crate::findings::look::{FaceLook, Look, crew_name, face_points};
+use crate::findings::mend::Mend;
 use crate::findings::words::length;
-
+use crate::plan::Deed;
 use crate::sight::Caster;
 use crate::staging::{Figure, OwnerIx, OwnerKind};
-use glam::{Vec2, Vec3};
+use glam::{Quat, Vec2, Vec3};
 
 /// Steps and how far somebody may be asked to step aside.
 const STEP_M: f32 = 0.1;
@@ -77,7 +78,9 @@ impl<'l> Sightline<'l> {
                 true => self.covered(&face.points, owner, camera_eye, far),
                 false => self.covered(&face.points, owner, camera_eye, Vec3::ZERO),
             };
-            !points.is_empty() && self.covered(points, owner, eye, moved) <= LEFT_COVERED.max(kept + 0.01)
+            // Others would still hide it: then the way out has to be past them too.
+            let allowed = if owner == self.owner && !is_held(self.look, face) { 0.0 } else { kept + 0.01 };
+            !points.is_empty() && self.covered(points, owner, eye, moved) <= LEFT_COVERED.max(allowed)
         })
     }
 
@@ -92,8 +95,7 @@ impl<'l> Sightline<'l> {
     /// The nearest other place for the camera: to its right, up.
     fn other_place(&self) -> Option<[f32; 2]> {
         let camera = self.look.camera();
-        let right = camera.turned * Vec3::X;
-        let flat = Vec3::new(right.x, 0.0, right.z).normalize_or(Vec3::X);
+        let flat = flat_right(self.look);
         let ups = UPWARDS_M.map(|up_m| [0.0, up_m]);
         let sides = SIDEWAYS_M.iter().flat_map(|side_m| [[*side_m, 0.0], [-side_m, 0.0]]);
         let mut moves: Vec<[f32; 2]> = ups.into_iter().chain(sides).collect();
@@ -106,15 +108,90 @@ impl<'l> Sightline<'l> {
         })
     }
 
-    /// Nothing is within an arm's length round the camera's place that a body would be in.
     fn is_free(&self, eye: Vec3) -> bool {
-        let spot = Vec2::new(eye.x, eye.z);
-        let keep_out = self.look.plan.venue.keep_outs.iter().any(|it| super::super::team::holds(&it.outline, spot));
-        let near = |figure: &Figure| {
-            let kind = self.look.tableau().owner(figure.owner).kind;
-            kind != self.look.ready.taker && figure.sole.with_y(0.0).distance(Vec3::new(eye.x, 0.0, eye.z)) < 0.5
+        self.others.round(eye).is_empty() && is_free(self.look, eye)
+    }
+}
+
+/// Whether somebody kisses, embraces or dances with them, and covers them from nearly everywhere.
+fn is_held(look: &Look, face: &FaceLook) -> bool {
+    let close = [Deed::Kisses, Deed::Embraces, Deed::Dances];
+    close.into_iter().any(|deed| look.run.does(face.person, deed, look.at_s()))
+}
+
+/// No keep-out, and nobody within an arm's length round the camera's place, that a body would be in.
+fn is_free(look: &Look, eye: Vec3) -> bool {
+    let spot = Vec2::new(eye.x, eye.z);
+    let keep_out = look.plan.venue.keep_outs.iter().any(|it| super::super::team::holds(&it.outline, spot));
+    let near = |figure: &Figure| {
+        let kind = look.tableau().owner(figure.owner).kind;
+        kind != look.ready.taker && figure.sole.with_y(0.0).distance(Vec3::new(eye.x, 0.0, eye.z)) < 0.5
+    };
+    !keep_out && !look.tableau().figures.iter().any(near)
+}
+
+/// A place for the camera beside the one it has.
+pub struct Place {
+    pub by: Vec3,
+    /// Towards those the frame is of; below 0 away from them.
+    pub nearer_m: f64,
+    /// To the picture's right.
+    pub right_m: f64,
+}
+
+/// How far round those the frame is of other places are tried.
+const ROUND_DEG: [f32; 9] = [0.0, 8.0, -8.0, 16.0, -16.0, 24.0, -24.0, 32.0, -32.0];
+
+/// A place so far from those the frame is of that a body has room there and sees them: straight on, else round them.
+pub fn place_at(look: &Look, distance_m: f64, wanted_m: f64) -> Option<Place> {
+    let round = Round::new(look, distance_m);
+    ROUND_DEG.into_iter().find_map(|deg| round.place(deg, (wanted_m / distance_m) as f32))
+}
+
+/// A place as far away as now, so many degrees further round those the frame is of; to the right is positive.
+pub fn place_round(look: &Look, distance_m: f64, right_deg: f64) -> Option<Place> {
+    Round::new(look, distance_m).place(right_deg as f32, 1.0)
+}
+
+/// Places round the point that the camera looks at.
+struct Round<'l> {
+    look: &'l Look<'l>,
+    target: Vec3,
+    caster: Caster<'l>,
+}
+
+impl<'l> Round<'l> {
+    fn new(look: &'l Look, distance_m: f64) -> Self {
+        let (camera, tableau) = (look.camera(), look.tableau());
+        let hides = |index: &usize| {
+            !tableau.solids[*index].is_seen_through()
+                && tableau.owner(tableau.solids[*index].owner).kind != look.ready.taker
         };
-        !keep_out && self.others.round(eye).is_empty() && !self.look.tableau().figures.iter().any(near)
+        let caster = Caster::of(tableau, (0..tableau.solids.len()).filter(hides));
+        Self { look, target: camera.eye + camera.forward() * distance_m as f32, caster }
+    }
+
+    fn place(&self, right_deg: f32, closer: f32) -> Option<Place> {
+        let (look, camera) = (self.look, self.look.camera());
+        let away = (camera.eye - self.target).with_y(0.0);
+        let turned = Quat::from_rotation_y(right_deg.to_radians()) * away * closer;
+        let eye = self.target.with_y(camera.eye.y) + turned;
+        let by = eye - camera.eye;
+        let free = self.caster.round(eye).is_empty() && is_free(look, eye) && self.sees(eye);
+        free.then(|| Place {
+            by,
+            nearer_m: f64::from(by.dot(-away.normalize_or(Vec3::Z))),
+            right_m: f64::from(by.dot(flat_right(look))),
+        })
+    }
+
+    /// Everybody whose face shows now isn't behind anything from there.
+    fn sees(&self, eye: Vec3) -> bool {
+        self.look.faces.iter().filter(|face| face.shows()).all(|face| {
+            let way = face.figure.eyes - eye;
+            let own = |index: usize| self.look.tableau().solids[index].owner == face.figure.owner;
+            !self.caster.blocked(eye, way.normalize_or(Vec3::NEG_Z), way.length() - 0.01, own)
+        })
     }
 }
 
@@ -124,6 +201,7 @@ pub struct WayOut {
     pub words: String,
     /// Metres to the right of the picture or up.
     pub numbers: Vec<(&'static str, f64)>,
+    pub mends: Vec<Mend>,
 }
 
 pub fn way_out(look: &Look, line: &Sightline) -> WayOut {
@@ -132,7 +210,7 @@ pub fn way_out(look: &Look, line: &Sightline) -> WayOut {
     let step = coverer.filter(|owner| can_step(look, owner.kind)).and_then(|owner| Some((owner, line.step_aside()?)));
     let place = line.other_place();
     let mut ways = Vec::new();
-    let mut numbers = Vec::new();
+    let (mut numbers, mut mends) = (Vec::new(), Vec::new());
     if let Some((owner, step_m)) = step {
         numbers.push(("step_right_m", f64::from(step_m)));
         let figure = tableau.figures.iter().find(|figure| tableau.owner(figure.owner).id == owner.id);
@@ -145,6 +223,7 @@ pub fn way_out(look: &Look, line: &Sightline) -> WayOut {
     }
     if let Some([side_m, up_m]) = place {
         numbers.extend([("camera_right_m", f64::from(side_m)), ("camera_up_m", f64::from(up_m))]);
+        mends = camera_by(look, flat_right(look) * side_m, up_m);
         let photographer = crew_name(look.plan, look.plan.photographer_of(look.frame));
         ways.push(match up_m == 0.0 {
             true => format!(
@@ -159,7 +238,24 @@ pub fn way_out(look: &Look, line: &Sightline) -> WayOut {
             ),
         });
     }
-    WayOut { words: ways.join("; or "), numbers }
+    WayOut { words: ways.join("; or "), numbers, mends }
+}
+
+/// The standpoint moved, and the camera over it.
+pub fn camera_by(look: &Look, by: Vec3, up_m: f32) -> Vec<Mend> {
+    let standpoint = &look.plan.standpoints[look.frame.standpoint.0];
+    let mut mends = Vec::new();
+    if by.length() > 1e-3 {
+        mends.push(Mend::Stand { at: standpoint.at + Vec2::new(by.x, by.z) });
+    }
+    if up_m.abs() > 1e-3 {
+        mends.push(Mend::CameraHeight { height_m: f64::from(standpoint.camera_height_m + up_m) });
+    }
+    mends
+}
+
+fn flat_right(look: &Look) -> Vec3 {
+    (look.camera().turned * Vec3::X).with_y(0.0).normalize_or(Vec3::X)
 }
 
 /// Named people who stand, and photographers; guests and whoever sits keep their seats.

@@ -55,6 +55,7 @@ impl<'p> Checker<'p> {
             }),
             lamps: self
                 .each(at, "lamps", &file.lamps, |check, record, index, lamp| check.lamp(lamp, record, index, marks)),
+            sketch: file.sketch.as_ref().and_then(|sketch| self.sketch(sketch, at.field("sketch"), marks)),
         };
         let seats: u64 = venue.seats.iter().map(|block| u64::from(block.rows) * u64::from(block.seats_per_row)).sum();
         if seats <= 200 * 200 * 200 {
@@ -86,6 +87,24 @@ impl<'p> Checker<'p> {
     ) -> Vec<T> {
         let list = at.field(list);
         file.iter().enumerate().map(|(index, entry)| one(self, list.item(index), index, entry)).collect()
+    }
+
+    fn sketch(&mut self, file: &SketchFile, record: At<'p>, marks: &[Mark]) -> Option<Sketch> {
+        const EXAMPLE: &str = "write `sketch: (picture: \"floor-plan.png\", width: 18)`";
+        let picture = self.text(record.field("picture"), file.picture.as_deref());
+        if picture.trim().is_empty() {
+            self.missing(record, "picture", "this sketch doesn't say which picture it is", EXAMPLE);
+        }
+        if file.width.is_none() && !self.was_blanked(record, "width") {
+            self.missing(record, "width", "this sketch doesn't say how wide the picture is on the floor", EXAMPLE);
+        }
+        let centre = file.centre.as_ref().and_then(|spot| self.spot(record.field("centre"), spot, marks));
+        Some(Sketch {
+            picture,
+            centre: centre.unwrap_or(Vec2::ZERO),
+            width_m: self.number(record.field("width"), file.width, 10.0, &limits::SKETCH_WIDTH) as f32,
+            heading: self.heading(record, file.heading, 0.0),
+        })
     }
 
     fn surround(&mut self, file: Option<&SurroundFile>, at: At<'p>, marks: &[Mark]) -> Surround {

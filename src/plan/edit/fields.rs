@@ -46,6 +46,7 @@ pub(super) const PLAN: Table = &[
 const VENUE: Table = &[
     ("surround", Record(&[("centre", Places)])),
     ("patches", List(&[("outline", Places)], &[])),
+    ("sketch", Record(&[("centre", Places)])),
     ("rooms", List(&[("id", Own(Room)), ("centre", Places)], &[])),
     ("walls", List(&[("id", Own(Wall)), ("from", Places), ("to", Places)], &[])),
     ("platforms", List(&[("id", Own(Platform)), ("centre", Places)], &[])),

@@ -22,6 +22,19 @@ pub struct Venue {
     pub keep_outs: Vec<KeepOut>,
     pub escape_routes: Vec<EscapeRoute>,
     pub lamps: Vec<Lamp>,
+    pub sketch: Option<Sketch>,
+}
+
+/// A picture of the floor plan, to draw over.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sketch {
+    /// Its file, from the folder of the plan.
+    pub picture: String,
+    pub centre: Vec2,
+    /// From its left edge to its right.
+    pub width_m: f32,
+    /// Where its upper edge lies, radians.
+    pub heading: f32,
 }
 
 /// What a flat or a wall is made of.

@@ -42,6 +42,8 @@ impl App {
             Wish::Take(tool) => self.view.tool = tool,
             Wish::Enlarge(crew) => self.view.enlarged = crew,
             Wish::Floor(floor) => self.view.floor = floor,
+            Wish::Sketch(path) => self.lay_sketch(&path),
+            Wish::Walk(spots) => self.walk(&spots),
             Wish::Place(kind, spot) => self.place(kind, spot),
             Wish::OpenFile(path) => match self.open(&path) {
                 Ok(()) => {}

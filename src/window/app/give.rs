@@ -50,6 +50,18 @@ impl App {
             Command::AddKeepOut => self.view.tool = Tool::Place(Kind::KeepOut),
             Command::AddFrame => self.place(Kind::Frame, glam::Vec2::ZERO),
             Command::AddMoment => self.place(Kind::Moment, glam::Vec2::ZERO),
+            Command::AddRoom => self.view.tool = Tool::Place(Kind::Room),
+            Command::AddWall => self.view.tool = Tool::Place(Kind::Wall),
+            Command::AddPlatform => self.view.tool = Tool::Place(Kind::Platform),
+            Command::AddAisle => self.view.tool = Tool::Place(Kind::Aisle),
+            Command::AddLamp => self.view.tool = Tool::Place(Kind::Lamp),
+            Command::DrawWay => match self.view.selected {
+                Some(Selected { kind: Kind::Person, .. }) => self.view.tool = Tool::Way { spots: vec![] },
+                _ => self.say("Choose who walks first"),
+            },
+            Command::Picture => self.view.sheet = Sheet::Picture { folder: self.folder() },
+            Command::MoveSketch => self.take_for_sketch(Tool::Sketch),
+            Command::ScaleSketch => self.take_for_sketch(Tool::Scale { from: None }),
             Command::Tape => self.view.tool = Tool::Tape { from: None, to: None },
             Command::PutDown => {
                 if self.view.sheet != Sheet::Nothing {
@@ -73,6 +85,7 @@ impl App {
             Command::Sun => self.view.layers.sun ^= true,
             Command::Names => self.view.layers.names ^= true,
             Command::Grid => self.view.layers.grid ^= true,
+            Command::Sketch => self.view.layers.sketch ^= true,
             Command::Play => self.view.plays = if self.view.plays.is_some() { None } else { Some(1.0) },
             Command::Slower => self.speed(|now| now / 4.0),
             Command::Faster => self.speed(|now| now * 4.0),
@@ -103,6 +116,13 @@ impl App {
             Command::Keys => self.view.sheet = Sheet::Keys,
             Command::Tour => self.view.sheet = Sheet::Tour { step: 0 },
             Command::Quit => self.close(),
+        }
+    }
+
+    fn take_for_sketch(&mut self, tool: Tool) {
+        match self.document.plan().is_some_and(|plan| plan.venue.sketch.is_some()) {
+            true => (self.view.layers.sketch, self.view.tool) = (true, tool),
+            false => self.say("There is no sketch yet: “Sketch of the floor …” lays one down"),
         }
     }
 

@@ -3,6 +3,7 @@
 mod files;
 mod fulfil;
 mod give;
+mod sketch;
 
 use crate::findings::Findings;
 use crate::plan::STARTER;
@@ -50,12 +51,14 @@ pub struct App {
     /// A picture kept to compare the live one with.
     held: Option<HeldPicture>,
     recovered: Option<Recovered>,
+    shelf: sketch::Shelf,
     finders: Option<Worker<Ask, Finder>>,
     checker: Option<Worker<Revised<Reading>, Checked>>,
     asked: Option<(u64, u64, Vec<u32>, bool)>,
     checked: u64,
     found: Option<Checked>,
     finder_pt: f32,
+    floor_area: Option<egui::Rect>,
     said: (String, f64),
     now_s: f64,
     changed_s: f64,
@@ -112,12 +115,14 @@ impl App {
             live: vec![],
             held: None,
             recovered: None,
+            shelf: sketch::Shelf::default(),
             finders,
             checker,
             asked: None,
             checked: 0,
             found: None,
             finder_pt: 360.0,
+            floor_area: None,
             said: (String::new(), 0.0),
             now_s: 0.0,
             changed_s: 0.0,
@@ -134,6 +139,7 @@ impl App {
     pub fn is_busy(&self) -> bool {
         self.view.plays.is_some()
             || self.now_s - self.changed_s < CALM_S * 2.0
+            || self.shelf.is_busy()
             || self.finders.as_ref().is_some_and(Worker::is_busy)
             || self.checker.as_ref().is_some_and(Worker::is_busy)
     }
@@ -141,6 +147,11 @@ impl App {
     /// Whether all that was asked for is there.
     pub fn is_settled(&self) -> bool {
         !self.is_busy() && self.asked.as_ref().is_none_or(|asked| asked.3) && self.checked == self.document.revision()
+    }
+
+    /// Where the floor was last drawn, points.
+    pub fn floor_area(&self) -> Option<egui::Rect> {
+        self.floor_area
     }
 
     pub fn shown(&self) -> Option<&Shown> {
@@ -167,6 +178,7 @@ impl App {
         self.play(passed_s);
         self.catch_up();
         self.take_answers(ui.ctx());
+        self.catch_up_sketch(ui.ctx());
         self.panels(ui, &mut wishes);
         self.fulfil_all(&mut wishes);
         self.catch_up();
@@ -178,7 +190,7 @@ impl App {
         if let Some(held) = self.held.as_mut().filter(|held| held.texture.is_none()) {
             held.texture = Some(ui.ctx().load_texture("kept", held.image.clone(), TextureOptions::LINEAR));
         }
-        let Self { document, view, shown, live, held, kept, said, .. } = self;
+        let Self { document, view, shown, live, held, kept, said, shelf, .. } = self;
         let said = if self.now_s - said.1 < SAID_S { said.0.as_str() } else { "" };
         Panel::top("head").show(ui, |ui| {
             ui.add_space(style::STEP);
@@ -212,14 +224,17 @@ impl App {
                 self.finder_pt = ui.available_width();
                 finders::compared(ui, shown, view, crew, &live[crew.0], held.as_ref(), wishes);
             }
-            (Some(shown), _) => floor::show(ui, document, shown, view, said, wishes),
+            (Some(shown), _) => {
+                self.floor_area = Some(ui.available_rect_before_wrap());
+                floor::show(ui, document, shown, view, shelf.texture(), said, wishes);
+            }
             (None, _) => {
                 ui.centered_and_justified(|ui| {
                     ui.label("This text doesn’t read as a plan yet. What is wrong stands on the left.")
                 });
             }
         });
-        sheets::show(ui, view, kept, &document.name(), wishes);
+        sheets::show(ui, view, shown.as_ref(), kept, &document.name(), wishes);
     }
 
     /// Brings what is shown to the newest text and instant.

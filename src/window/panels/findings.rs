@@ -2,16 +2,13 @@
 //! it.
 
 use super::note;
-use crate::findings::{Finding, Severity};
+use crate::findings::{Finding, Mend, Severity};
 use crate::plan::Plan;
-use crate::plan::edit::{Way, number_value, spot_value};
-use crate::staging::standpoint_eye;
 use crate::window::style::{Palette, STEP};
-use crate::window::view::{Kind, Selected, View};
+use crate::window::view::View;
 use crate::window::wish::{Change, Wish};
 use crate::window::{Shown, style};
 use egui::{Align, Layout, RichText, ScrollArea, Sense, Ui};
-use glam::{Vec2, Vec3};
 
 pub fn show(ui: &mut Ui, shown: &Shown, view: &View, wishes: &mut Vec<Wish>) {
     let palette = view.theme.palette();
@@ -105,44 +102,16 @@ pub fn go_to(plan: &Plan, finding: &Finding) -> Vec<Wish> {
     finding.at_s.or(moment).map(Wish::GoTo).into_iter().collect()
 }
 
-/// The change of the plan that a remedy with a number stands for: the camera elsewhere, a compensation.
+/// The change of the plan that a remedy stands for, where it comes down to numbers of it.
 pub fn remedy(plan: &Plan, finding: &Finding) -> Option<Wish> {
-    let number = plan.frames.iter().position(|frame| frame.id == finding.frame)?;
-    let frame = &plan.frames[number];
-    let label = format!("Remedy for {}", finding.frame);
-    if let (Some(right_m), Some(up_m)) = (finding.numbers.get("camera_right_m"), finding.numbers.get("camera_up_m")) {
-        let standpoint = &plan.standpoints[frame.standpoint.0];
-        let way = Selected::new(Kind::Standpoint, frame.standpoint.0).way();
-        let spot = standpoint.at + to_the_right(plan, frame) * *right_m as f32;
-        let height_m = f64::from(standpoint.camera_height_m) + up_m;
-        let mut changes = vec![];
-        if right_m.abs() > 1e-6 {
-            changes.push(Change::Set(way.clone().field("at"), spot_value(spot, plan.units)));
-        }
-        if up_m.abs() > 1e-6 {
-            changes.push(Change::Set(way.field("height"), crate::plan::edit::length_value(height_m, plan.units)));
-        }
-        return (!changes.is_empty()).then_some(Wish::Edit { label, stroke: None, change: Change::All(changes) });
-    }
-    let metered = frame.exposure.iso.is_none();
-    let stops = match (finding.numbers.get("under_stops"), finding.numbers.get("over_stops")) {
-        (Some(under), _) if metered && finding.remedy.starts_with("compensate") => *under,
-        (_, Some(over)) if metered && finding.remedy.starts_with("compensate") => -over,
-        _ => return None,
+    let frame = plan.frames.iter().find(|frame| frame.id == finding.frame)?;
+    let change = |mend: &Mend| {
+        let (way, value) = mend.field(plan, frame);
+        Change::Set(way, value)
     };
-    let ev = ((frame.exposure.compensation_ev + stops) * 10.0).round() / 10.0;
-    let way: Way = Selected::new(Kind::Frame, number).way().field("compensation");
-    Some(Wish::Edit { label, stroke: None, change: Change::Set(way, number_value(ev.clamp(-5.0, 5.0), 1)) })
-}
-
-/// The photographer's right, seen from the camera towards whom the frame is of.
-fn to_the_right(plan: &Plan, frame: &crate::plan::Frame) -> Vec2 {
-    let run = crate::staging::Run::new(plan);
-    let at_s = plan.at_s(frame);
-    let eye: Vec3 = standpoint_eye(plan, &plan.standpoints[frame.standpoint.0]);
-    let subject = frame.of.first().and_then(|person| run.spot(person.0, at_s)).unwrap_or(Vec2::ZERO);
-    let forward = (subject - Vec2::new(eye.x, eye.z)).normalize_or(Vec2::NEG_Y);
-    Vec2::new(-forward.y, forward.x)
+    let changes: Vec<Change> = finding.mends.iter().map(change).collect();
+    let label = format!("Remedy for {}", finding.frame);
+    (!changes.is_empty()).then_some(Wish::Edit { label, stroke: None, change: Change::All(changes) })
 }
 
 pub fn sign(severity: Severity) -> &'static str {

@@ -2,13 +2,16 @@
 
 use super::paint::{Layer, Lie, paint};
 use crate::drawing::{Drawing, Style, Subject, hit};
-use crate::plan::Plan;
 use crate::plan::edit::{Way, number_value, spot_value, written};
+use crate::plan::{Plan, Sketch};
+use crate::staging::Run;
+use crate::window::sketch::{corners, value};
 use crate::window::style::{self, Theme};
-use crate::window::view::{FloorView, Kind, Selected, Tool, View};
+use crate::window::view::{FloorView, Kind, Selected, Sheet, Tool, View};
 use crate::window::wish::{Change, Wish};
 use crate::window::{Document, Shown, Stroke};
-use egui::{Align2, Color32, CursorIcon, Rect, Sense, Ui, pos2};
+use egui::epaint::{Mesh, Vertex};
+use egui::{Align2, Color32, CursorIcon, Key, Rect, Sense, TextureHandle, Ui, pos2};
 use glam::Vec2;
 
 /// Spots land on this grid, with Alt on the centimetre.
@@ -19,7 +22,11 @@ const TURN_DEG: f32 = 5.0;
 /// Points about the pointer in which something is still hit.
 const SLACK_PT: f32 = 6.0;
 const NEAREST_PT_PER_M: f32 = 400.0;
+/// Where there is hardly anything, so much of the floor is shown.
+const SMALLEST_M: f32 = 9.0;
 const FARTHEST_PT_PER_M: f32 = 4.0;
+/// Of 255: what is drawn stays legible over it.
+const SKETCH_ALPHA: u8 = 150;
 
 /// What the pointer holds.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,7 +37,15 @@ struct Held {
     turns: bool,
 }
 
-pub fn show(ui: &mut Ui, document: &Document, shown: &Shown, view: &View, said: &str, wishes: &mut Vec<Wish>) {
+pub fn show(
+    ui: &mut Ui,
+    document: &Document,
+    shown: &Shown,
+    view: &View,
+    sketch: Option<&TextureHandle>,
+    said: &str,
+    wishes: &mut Vec<Wish>,
+) {
     let (area, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
     response.widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Image, true, "Floor plan"));
     let floor = if view.floor.fit { fitted(area, shown) } else { view.floor };
@@ -46,8 +61,19 @@ pub fn show(ui: &mut Ui, document: &Document, shown: &Shown, view: &View, said: 
     if view.layers.grid {
         grid(&painter, &lie, palette.line);
     }
-    for layer in layers(shown, view) {
+    for (number, layer) in layers(shown, view).into_iter().enumerate() {
         paint(&painter, layer, &lie, ink);
+        // Over the ground, under everything else.
+        if let (0, Some(texture), Some(sketch), true) = (number, sketch, &shown.plan().venue.sketch, view.layers.sketch)
+        {
+            lay(&painter, texture, &corners(sketch, texture.size()).map(|spot| lie.at(spot)));
+        }
+    }
+    if let Tool::Way { spots } = &view.tool {
+        way(&painter, shown, view, spots, &lie, response.hover_pos());
+    }
+    if let Tool::Scale { from: Some(from) } = view.tool {
+        painter.circle_stroke(lie.at(from), 5.0, egui::Stroke::new(2.0, palette.accent));
     }
     if let Some(spot) = view.selected.and_then(|it| spot_of(shown.plan(), it)) {
         painter.circle_stroke(lie.at(spot), 16.0, egui::Stroke::new(2.0, palette.accent));
@@ -87,7 +113,7 @@ fn layers<'a>(shown: &'a Shown, view: &View) -> Vec<&'a Layer> {
 
 fn fitted(area: Rect, shown: &Shown) -> FloorView {
     let (low, high) = shown.middle;
-    let size = (high - low).max(Vec2::splat(1.0));
+    let size = (high - low).max(Vec2::splat(SMALLEST_M));
     let room = area.size() - egui::vec2(60.0, 60.0);
     let pt_per_m = (room.x / size.x).min(room.y / size.y).clamp(FARTHEST_PT_PER_M, NEAREST_PT_PER_M);
     FloorView { centre: (low + high) * 0.5, pt_per_m, fit: false }
@@ -162,7 +188,27 @@ fn touch(
                 wishes.push(Wish::Take(Tool::Tape { from: Some(snapped(lie.spot(pointer))), to: None }));
             }
             Tool::Place(kind) => wishes.push(Wish::Place(*kind, snapped(lie.spot(pointer)))),
+            Tool::Scale { from: None } => wishes.push(Wish::Take(Tool::Scale { from: Some(lie.spot(pointer)) })),
+            Tool::Scale { from: Some(from) } => {
+                wishes.push(Wish::Take(Tool::Hand));
+                let to = lie.spot(pointer);
+                wishes.push(Wish::Show(Sheet::Scale { from: *from, to, length: String::new() }));
+            }
+            Tool::Way { spots } => {
+                let spots = spots.iter().copied().chain([snapped(lie.spot(pointer))]).collect();
+                wishes.push(Wish::Take(Tool::Way { spots }));
+            }
+            Tool::Sketch => {}
         }
+    }
+    if let Tool::Way { spots } = &view.tool
+        && !spots.is_empty()
+        && ui.input(|input| input.key_pressed(Key::Enter))
+    {
+        wishes.push(Wish::Walk(spots.clone()));
+    }
+    if view.tool == Tool::Sketch {
+        drag_sketch(ui, shown.plan(), response, lie, wishes);
     }
     if view.tool != Tool::Hand {
         if response.hovered() {
@@ -247,8 +293,24 @@ pub fn spot_of(plan: &Plan, what: Selected) -> Option<Vec2> {
             Some(crate::plan::Post::Floor(at)) => Some(at),
             _ => None,
         },
+        _ => spots_of(plan, what).first().and_then(|(_, spots, _)| spots.first().copied()),
+    }
+}
+
+/// Of what has several spots: each field with them, and whether the field is a list.
+fn spots_of(plan: &Plan, what: Selected) -> Vec<(&'static str, Vec<Vec2>, bool)> {
+    let venue = &plan.venue;
+    let (list, number) = (|name, spots: &[Vec2]| vec![(name, spots.to_vec(), true)], what.number);
+    let ends = |from: Vec2, to: Vec2| vec![("from", vec![from], false), ("to", vec![to], false)];
+    match what.kind {
+        Kind::Wall => venue.walls.get(number).map(|it| ends(it.from, it.to)),
+        Kind::Aisle => venue.aisles.get(number).map(|it| ends(it.from, it.to)),
+        Kind::KeepOut => venue.keep_outs.get(number).map(|it| list("outline", &it.outline)),
+        Kind::EscapeRoute => venue.escape_routes.get(number).map(|it| list("path", &it.path)),
+        Kind::Patch => venue.patches.get(number).map(|it| list("outline", &it.outline)),
         _ => None,
     }
+    .unwrap_or_default()
 }
 
 /// The field that holds that spot.
@@ -263,6 +325,20 @@ pub fn spot_field(kind: Kind) -> Option<&'static str> {
 
 /// Something put elsewhere. What stands at a mark moves the mark, and whoever else stands there with it.
 pub fn moved(document: &Document, plan: &Plan, what: Selected, spot: Vec2) -> Option<Wish> {
+    let id = || written(document.text(), &what.way().field("id")).unwrap_or("it").trim_matches('"').to_owned();
+    let several = spots_of(plan, what);
+    if let Some(by) = several.first().and_then(|(_, spots, _)| Some(spot - *spots.first()?)) {
+        let change = |(name, spots, is_list): (&'static str, Vec<Vec2>, bool)| {
+            let each: Vec<String> = spots.iter().map(|it| spot_value(*it + by, plan.units)).collect();
+            let value = if is_list { format!("[{}]", each.join(", ")) } else { each.concat() };
+            Change::Set(what.way().field(name), value)
+        };
+        return Some(Wish::Edit {
+            label: format!("Move {}", id()),
+            stroke: Some(Stroke(format!("move {what:?}"))),
+            change: Change::All(several.into_iter().map(change).collect()),
+        });
+    }
     let way = what.way().field(spot_field(what.kind)?);
     let now = written(document.text(), &way);
     let mark = now.filter(|value| value.starts_with('"')).map(|value| value.trim_matches('"'));
@@ -270,9 +346,8 @@ pub fn moved(document: &Document, plan: &Plan, what: Selected, spot: Vec2) -> Op
         Some(number) => Selected::new(Kind::Mark, number).way().field("at"),
         None => way,
     };
-    let id = written(document.text(), &what.way().field("id")).unwrap_or("it").trim_matches('"');
     Some(Wish::Edit {
-        label: format!("Move {id}"),
+        label: format!("Move {}", id()),
         stroke: Some(Stroke(format!("move {what:?}"))),
         change: Change::Set(way, spot_value(spot, plan.units)),
     })
@@ -294,6 +369,74 @@ fn turned(document: &Document, plan: &Plan, what: Selected, towards: Vec2, step_
         stroke: Some(Stroke(format!("turn {what:?}"))),
         change: Change::Set(what.way().field("heading"), number_value(f64::from(heading_deg), 1)),
     })
+}
+
+/// The sketch follows the pointer, or turns about its middle.
+fn drag_sketch(ui: &Ui, plan: &Plan, response: &egui::Response, lie: &Lie, wishes: &mut Vec<Wish>) {
+    let Some(sketch) = &plan.venue.sketch else { return };
+    let held_at = response.id.with("sketch");
+    let (shift, alt) = ui.input(|input| (input.modifiers.shift, input.modifiers.alt));
+    let heading_of = |spot: Vec2| (spot.x - sketch.centre.x).atan2(sketch.centre.y - spot.y);
+    if response.drag_started_by(egui::PointerButton::Primary)
+        && let Some(origin) = ui.input(|input| input.pointer.press_origin())
+    {
+        let spot = lie.spot(origin);
+        let grip = (sketch.centre - spot, sketch.heading - heading_of(spot), shift);
+        ui.data_mut(|data| data.insert_temp(held_at, grip));
+    }
+    let held = ui.data(|data| data.get_temp::<(Vec2, f32, bool)>(held_at));
+    if let (Some((grip, turned, turns)), Some(pointer)) = (held, response.interact_pointer_pos())
+        && response.drag_delta() != egui::Vec2::ZERO
+    {
+        let spot = lie.spot(pointer);
+        let step = if alt { 0.1_f32 } else { 1.0 }.to_radians();
+        let new = match turns {
+            true => Sketch { heading: wrapped(((heading_of(spot) + turned) / step).round() * step), ..sketch.clone() },
+            false => Sketch { centre: spot + grip, ..sketch.clone() },
+        };
+        wishes.push(Wish::Edit {
+            label: "Move the sketch".to_owned(),
+            stroke: Some(Stroke("sketch".to_owned())),
+            change: Change::Set(Way::new().field("venue").field("sketch"), value(&new, plan.units)),
+        });
+    }
+    if response.drag_stopped() {
+        ui.data_mut(|data| data.remove::<(Vec2, f32, bool)>(held_at));
+        wishes.push(Wish::Lift);
+    }
+}
+
+/// Between half a turn either way.
+fn wrapped(angle: f32) -> f32 {
+    use std::f32::consts::{PI, TAU};
+    (angle + PI).rem_euclid(TAU) - PI
+}
+
+/// A picture between four corners: upper left, upper right, lower right, lower left.
+fn lay(painter: &egui::Painter, texture: &TextureHandle, corners: &[egui::Pos2; 4]) {
+    let mut mesh = Mesh::with_texture(texture.id());
+    let uvs = [pos2(0.0, 0.0), pos2(1.0, 0.0), pos2(1.0, 1.0), pos2(0.0, 1.0)];
+    mesh.vertices = corners
+        .iter()
+        .zip(uvs)
+        .map(|(&pos, uv)| Vertex { pos, uv, color: Color32::from_white_alpha(SKETCH_ALPHA) })
+        .collect();
+    mesh.indices = vec![0, 1, 2, 0, 2, 3];
+    painter.add(mesh);
+}
+
+/// A way as it is drawn: from where they are through its spots to the pointer.
+fn way(painter: &egui::Painter, shown: &Shown, view: &View, spots: &[Vec2], lie: &Lie, pointer: Option<egui::Pos2>) {
+    let now = view
+        .selected
+        .filter(|it| it.kind == Kind::Person)
+        .and_then(|it| Run::new(shown.plan()).spot(it.number, shown.at_s));
+    let points: Vec<egui::Pos2> = now.iter().chain(spots).map(|spot| lie.at(*spot)).chain(pointer).collect();
+    let ink = view.theme.palette().accent;
+    painter.extend(egui::Shape::dashed_line(&points, egui::Stroke::new(2.0, ink), 6.0, 4.0));
+    for spot in spots {
+        painter.circle_filled(lie.at(*spot), 4.0, ink);
+    }
 }
 
 fn grid(painter: &egui::Painter, lie: &Lie, colour: Color32) {
@@ -361,6 +504,11 @@ fn hint(painter: &egui::Painter, view: &View, area: Rect, said: &str) {
         Tool::Hand => said.to_owned(),
         Tool::Tape { from: None, .. } => "Tape: click the first spot".to_owned(),
         Tool::Tape { .. } => "Tape: click the second spot; Esc puts it down".to_owned(),
+        Tool::Sketch => "Drag the sketch; with Shift it turns; Esc puts it down".to_owned(),
+        Tool::Scale { from: None } => "Click one of two spots of the sketch whose distance you know".to_owned(),
+        Tool::Scale { .. } => "Click the other spot".to_owned(),
+        Tool::Way { spots } if spots.is_empty() => "Way: click the first spot; Esc gives it up".to_owned(),
+        Tool::Way { .. } => "Way: click the next spot; Enter ends it, Esc gives it up".to_owned(),
         Tool::Place(kind) => format!("{}: click on the floor; Esc puts it down", kind.facts().one),
     };
     if text.is_empty() {

@@ -5,16 +5,19 @@ use super::note;
 use crate::plan::edit::{Way, number_value, text_value};
 use crate::plan::{Ask, asked, fields_of};
 use crate::window::style::STEP;
-use crate::window::view::{KINDS, Selected, View};
+use crate::window::view::{KINDS, Kind, Selected, View};
 use crate::window::wish::{Change, Wish};
 use crate::window::{Document, Stroke};
 use egui::{ComboBox, DragValue, Grid, RichText, TextEdit, Ui};
+
+/// Fields of the plan that are no lists.
+const OF_THE_PLAN: [&str; 6] = ["title", "units", "place", "start", "sky", "seed"];
 
 pub fn show(ui: &mut Ui, document: &Document, view: &View, selected: Selected, wishes: &mut Vec<Wish>) {
     let facts = selected.kind.facts();
     let way = selected.way();
     let palette = view.theme.palette();
-    if document.written(&way).is_none() {
+    if selected.kind != Kind::Plan && document.written(&way).is_none() {
         note(ui, palette, "It isn’t in the plan any more.");
         return;
     }
@@ -24,7 +27,9 @@ pub fn show(ui: &mut Ui, document: &Document, view: &View, selected: Selected, w
         ui.label(RichText::new(id.unwrap_or_default()).color(palette.faint));
     });
     Grid::new(("record", facts.record, selected.number)).num_columns(2).spacing([2.0 * STEP, STEP]).show(ui, |ui| {
-        for name in fields_of(facts.record) {
+        // Lists of the plan have places of their own.
+        let is_own = |name: &&&str| selected.kind != Kind::Plan || OF_THE_PLAN.contains(*name);
+        for name in fields_of(facts.record).iter().filter(is_own) {
             let value = document.written(&way.clone().field(*name));
             let label = RichText::new(name.replace('_', " "));
             ui.label(if value.is_some() { label } else { label.color(palette.faint) });

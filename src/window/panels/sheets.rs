@@ -1,16 +1,22 @@
 //! What lies over the window for a while: commands to search, files, keys, the tour, questions.
 
 use super::note;
+use crate::plan::LengthUnit;
+use crate::plan::edit::Way;
+use crate::window::Shown;
 use crate::window::commands::{COMMANDS, matching};
 use crate::window::files::{Kept, listed};
+use crate::window::sketch::{scaled, value};
 use crate::window::style::{self, STEP};
 use crate::window::view::{Sheet, Then, View};
 use crate::window::wish::Wish;
 use egui::{Grid, Id, Key, Modal, RichText, ScrollArea, TextEdit, Ui, vec2};
+use glam::Vec2;
 use std::path::{Path, PathBuf};
 
 /// Plans that come with the program: their names, and what they are.
 pub const TEMPLATES: &[(&str, &str)] = &[
+    ("bare", "An empty floor to draw on: a couple, an officiant, and nothing else"),
     ("oak", "A small plan to begin with: a couple, an officiant, two photographers, two blocks of chairs"),
     ("orchard", "Demo: outdoors in June, an aisle between chairs, a low sun"),
     ("chapel", "Demo: a dark chapel in January, columns, candles"),
@@ -45,7 +51,7 @@ const TOUR: &[(&str, &str)] = &[
     ),
 ];
 
-pub fn show(ui: &mut Ui, view: &View, kept: &Kept, name: &str, wishes: &mut Vec<Wish>) {
+pub fn show(ui: &mut Ui, view: &View, shown: Option<&Shown>, kept: &Kept, name: &str, wishes: &mut Vec<Wish>) {
     let ctx = ui.ctx().clone();
     let wide = match view.sheet {
         Sheet::Nothing => return,
@@ -59,6 +65,8 @@ pub fn show(ui: &mut Ui, view: &View, kept: &Kept, name: &str, wishes: &mut Vec<
             Sheet::Commands { search } => commands(ui, view, search, wishes),
             Sheet::Open { folder } => open(ui, view, kept, folder, wishes),
             Sheet::SaveAs { path } => save_as(ui, path, wishes),
+            Sheet::Picture { folder } => picture(ui, view, folder, wishes),
+            Sheet::Scale { from, to, length } => scale(ui, shown, [*from, *to], length, wishes),
             Sheet::New => new(ui, view, wishes),
             Sheet::Keys => keys(ui, view),
             Sheet::Tour { step } => tour(ui, view, *step, wishes),
@@ -113,7 +121,6 @@ fn commands(ui: &mut Ui, view: &View, search: &str, wishes: &mut Vec<Wish>) {
 
 fn open(ui: &mut Ui, view: &View, kept: &Kept, folder: &str, wishes: &mut Vec<Wish>) {
     title(ui, "Open a plan");
-    let palette = view.theme.palette();
     if !kept.recent.is_empty() {
         ui.label("Open lately");
         for path in &kept.recent {
@@ -123,12 +130,63 @@ fn open(ui: &mut Ui, view: &View, kept: &Kept, folder: &str, wishes: &mut Vec<Wi
         }
         ui.separator();
     }
+    let sheet = |folder: String| Wish::Show(Sheet::Open { folder });
+    files(ui, view, folder, &["ron"], sheet, Wish::OpenFile, wishes);
+}
+
+fn picture(ui: &mut Ui, view: &View, folder: &str, wishes: &mut Vec<Wish>) {
+    title(ui, "Sketch of the floor");
+    ui.label("A PNG or JPEG picture of the floor plan: a scan, a photograph, the venue’s own drawing.");
+    let sheet = |folder: String| Wish::Show(Sheet::Picture { folder });
+    files(ui, view, folder, &["png", "jpg", "jpeg"], sheet, Wish::Sketch, wishes);
+}
+
+/// How far apart two spots of the sketch are.
+fn scale(ui: &mut Ui, shown: Option<&Shown>, [from, to]: [Vec2; 2], length: &str, wishes: &mut Vec<Wish>) {
+    title(ui, "Scale of the sketch");
+    let Some(shown) = shown else { return };
+    let Some(sketch) = &shown.plan().venue.sketch else { return };
+    let units = shown.plan().units;
+    ui.label(match units {
+        LengthUnit::Metres => "How many metres are these two spots apart?",
+        LengthUnit::Feet => "How many feet are these two spots apart?",
+    });
+    let mut typed = length.to_owned();
+    let field = ui.add(TextEdit::singleline(&mut typed).hint_text("4.2").desired_width(120.0));
+    field.request_focus();
+    if field.changed() {
+        wishes.push(Wish::Show(Sheet::Scale { from, to, length: typed.clone() }));
+    }
+    let length_m = typed.trim().replace(',', ".").parse::<f64>().ok().map(|it| it * units.in_metres());
+    let new = length_m.filter(|it| *it > 0.01).map(|it| scaled(sketch, from, to, it as f32));
+    let fits = new.filter(|it| (0.5..=1000.0).contains(&it.width_m));
+    let enter = ui.input(|input| input.key_pressed(Key::Enter));
+    let clicked = ui.add_enabled(fits.is_some(), egui::Button::new("Set")).clicked();
+    if let Some(new) = fits
+        && (clicked || enter)
+    {
+        wishes.push(Wish::Show(Sheet::Nothing));
+        wishes.push(Wish::set("Scale of the sketch", Way::new().field("venue").field("sketch"), value(&new, units)));
+    }
+}
+
+/// Files of a kind in a folder, and the folders round it.
+fn files(
+    ui: &mut Ui,
+    view: &View,
+    folder: &str,
+    kinds: &[&str],
+    go_to: impl Fn(String) -> Wish,
+    choose: impl Fn(PathBuf) -> Wish,
+    wishes: &mut Vec<Wish>,
+) {
+    let palette = view.theme.palette();
     let mut typed = folder.to_owned();
     ui.label("Folder");
     if ui.add(TextEdit::singleline(&mut typed).desired_width(f32::INFINITY)).changed() {
-        wishes.push(Wish::Show(Sheet::Open { folder: typed.clone() }));
+        wishes.push(go_to(typed.clone()));
     }
-    match listed(Path::new(folder)) {
+    match listed(Path::new(folder), kinds) {
         Ok((folders, plans)) => {
             ScrollArea::vertical().max_height(300.0).show(ui, |ui| {
                 let up = Path::new(folder).parent().map(Path::to_owned);
@@ -136,7 +194,7 @@ fn open(ui: &mut Ui, view: &View, kept: &Kept, folder: &str, wishes: &mut Vec<Wi
                     let is_up = Path::new(folder).starts_with(&path);
                     let label = if is_up { "↑ the folder above".to_owned() } else { format!("📁 {}", last(&path)) };
                     if ui.selectable_label(false, label).clicked() {
-                        wishes.push(Wish::Show(Sheet::Open { folder: path.display().to_string() }));
+                        wishes.push(go_to(path.display().to_string()));
                     }
                 }
                 for path in plans {
@@ -144,7 +202,7 @@ fn open(ui: &mut Ui, view: &View, kept: &Kept, folder: &str, wishes: &mut Vec<Wi
                         .selectable_label(false, RichText::new(last(&path)).font(style::strong(style::BODY_PT)))
                         .clicked()
                     {
-                        wishes.push(Wish::OpenFile(path));
+                        wishes.push(choose(path));
                     }
                 }
             });

@@ -1,8 +1,7 @@
 //! The left side: what is chosen, and below it findings, contents, or the plan's text.
 
-use super::{findings, note, record};
-use crate::window::style::STEP;
-use crate::window::view::{KINDS, Selected, Tab, View};
+use super::{findings, record};
+use crate::window::view::{KINDS, Kind, Selected, Tab, View};
 use crate::window::wish::{Change, Wish};
 use crate::window::{Document, Shown, Stroke};
 use egui::{Panel, RichText, ScrollArea, TextEdit, Ui};
@@ -49,7 +48,11 @@ pub fn show(ui: &mut Ui, document: &Document, shown: Option<&Shown>, view: &View
 /// Every list of the plan with what is in it.
 fn contents(ui: &mut Ui, document: &Document, view: &View, wishes: &mut Vec<Wish>) {
     ScrollArea::vertical().id_salt("contents").auto_shrink([false, false]).show(ui, |ui| {
-        for facts in KINDS {
+        let itself = Selected::new(Kind::Plan, 0);
+        if ui.selectable_label(view.selected == Some(itself), Kind::Plan.facts().one).clicked() {
+            wishes.push(Wish::Select(Some(itself)));
+        }
+        for facts in KINDS.iter().filter(|facts| facts.kind != Kind::Plan) {
             let list = facts.kind.list();
             let ids: Vec<String> = (0..)
                 .map_while(|number| {
@@ -69,12 +72,6 @@ fn contents(ui: &mut Ui, document: &Document, view: &View, wishes: &mut Vec<Wish
                 }
             });
         }
-        ui.add_space(STEP);
-        note(
-            ui,
-            view.theme.palette(),
-            "What a plan says about itself (title, start, sky, place, unit) stands in its text.",
-        );
     });
 }
 
