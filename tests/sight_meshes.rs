@@ -9,12 +9,12 @@ use standpoint::daylight::{Daylight, SunPosition, daylight_of};
 use standpoint::drawing::{Drawing, Form, Ink, Subject, extent, venue};
 use standpoint::handout::glb;
 use standpoint::optics::Camera;
-use standpoint::picture::Metered;
 use standpoint::picture::tracer::{Samples, Shot, Tracer};
+use standpoint::picture::{Metered, Overview};
 use standpoint::plan::{Folder, MeshIx, Plan, Sky, read_beside};
 use standpoint::sight::{Caster, IdImage, Pane, PlainCaster, Sources, frame_seen, sum_of};
 use standpoint::staging::route::{Blocker, Obstacles};
-use standpoint::staging::{OwnerKind, Tableau, stage};
+use standpoint::staging::{OwnerKind, Run, Shape, Solid, Tableau, stage};
 use std::fs;
 use tempfile::TempDir;
 
@@ -374,4 +374,34 @@ fn a_camera_in_a_mesh() {
     assert_eq!(seen.camera_inside, ["it"]);
     let thing = seen.things.iter().find(|thing| thing.id == "it").expect("its inner faces are seen");
     assert!(thing.clutter && thing.visible_px > 0, "{thing:?}");
+}
+
+/// From above a hall is cut at 1.1 m: of an upright cylinder of 24 sides exactly that much is left, and none of its roof.
+#[test]
+fn halls_are_cut_open_from_above() {
+    let rim = |k: u32, y: f32| {
+        let (sin, cos) = (k as f32 * std::f32::consts::TAU / 24.0).sin_cos();
+        vec3(5.0 * cos, y, 5.0 * sin)
+    };
+    let corners = (0..24).flat_map(|k| [rim(k, 0.0), rim(k, 4.0)]).chain([vec3(0.0, 6.0, 0.0)]).collect();
+    let side = |k: u32| {
+        let [a, b] = [2 * k, 2 * ((k + 1) % 24)];
+        [a, a + 1, b, b, a + 1, b + 1, a + 1, 48, b + 1]
+    };
+    let hall: Triangles = (corners, (0..24).flat_map(side).collect());
+    let plan = plan_with(&[("hall.glb", hall)], "meshes: [(file: \"hall.glb\", at: (0, 0), above_floor: -0.5)]");
+    let run = Run::new(&plan);
+    let tableau = Overview::new(&run, &[0.0]).tableau(&run, 0.0);
+    let of_mesh = |solid: &&Solid| matches!(tableau.owner(solid.owner).kind, OwnerKind::Mesh(_));
+    let solid = tableau.solids.iter().find(of_mesh).expect("some of it is left");
+    let Shape::Mesh(mesh) = &solid.shape else { panic!("a mesh") };
+    let area = |triangle: &[u32; 3]| {
+        let [a, b, c] = triangle.map(|corner| mesh.corners[corner as usize]);
+        assert!(a.max(b).max(c).y + solid.at.y < 1.1 + 1e-5, "{a} {b} {c}");
+        (b - a).cross(c - a).length() / 2.0
+    };
+    let area_m2: f32 = mesh.triangles.iter().map(area).sum();
+    let girth_m = 24.0 * rim(0, 0.0).distance(rim(1, 0.0));
+    // Half a metre of it is below the floor.
+    assert!((area_m2 - girth_m * 1.6).abs() < 1e-3, "{area_m2} {girth_m}");
 }
