@@ -116,7 +116,7 @@ fn meters_hold_still() {
                 iso: 400.0,
             };
             let caster = Caster::new(&tableau);
-            Light::new(&caster, &day, &sources).in_picture(&camera).luminance.log2()
+            Light::new(&caster, &day, &sources).in_picture(&camera, None).luminance.log2()
         };
         let (face, whole) = (reading(Vec2::ZERO), picture(Vec2::ZERO));
         for shift in [vec2(0.01, 0.0), vec2(-0.01, 0.0), vec2(0.0, 0.01), vec2(0.007, -0.007)] {

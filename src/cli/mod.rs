@@ -70,6 +70,13 @@ pub struct Voice {
 
 /// Runs the program on its arguments, the program's name first.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    #[cfg_attr(not(feature = "engine"), expect(unused_mut, reason = "there is no window to open"))]
+    let mut arguments: Vec<OsString> = arguments.into_iter().collect();
+    // Alone it opens the window, where there is a screen for one; else it says what it can do.
+    #[cfg(feature = "engine")]
+    if arguments.len() == 1 && window::has_screen() {
+        arguments.push("window".into());
+    }
     let arguments = match Arguments::try_parse_from(arguments) {
         Ok(arguments) => arguments,
         Err(error) => {

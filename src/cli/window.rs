@@ -24,8 +24,7 @@ impl Window {
                 plan.display()
             )));
         }
-        let has = |name: &str| env::var_os(name).is_some_and(|value| !value.is_empty());
-        if cfg!(target_os = "linux") && !has("DISPLAY") && !has("WAYLAND_DISPLAY") {
+        if !has_screen() {
             return Err(Failure::Machine(
                 "there is no screen to open a window on: neither DISPLAY nor WAYLAND_DISPLAY is set".to_owned(),
             ));
@@ -45,6 +44,11 @@ impl Window {
         };
         window::open(folders()?, self.plan.clone(), draw).map_err(Failure::Machine)
     }
+}
+
+pub fn has_screen() -> bool {
+    let has = |name: &str| env::var_os(name).is_some_and(|value| !value.is_empty());
+    !cfg!(target_os = "linux") || has("DISPLAY") || has("WAYLAND_DISPLAY")
 }
 
 fn told(failure: Failure) -> String {

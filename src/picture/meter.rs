@@ -64,7 +64,7 @@ pub fn meter(
     let camera = compose(plan, frame, tableau, 1000.0)?.camera;
     let caster = Caster::new(tableau);
     let light = Light::new(&caster, daylight, sources);
-    let scene = light.in_picture(&camera);
+    let scene = light.in_picture(&camera, the_photographer(plan, frame, tableau).map(|figure| figure.owner));
     let scene_lux = scene.luminance * PI / METERED_REFLECTANCE;
     let subject = subject_of(frame, tableau);
     let Some(figure) = subject.or_else(|| the_photographer(plan, frame, tableau)) else {

@@ -202,7 +202,14 @@ impl<'a> Light<'a> {
     ///
     /// Sky and surfaces are told apart by many rays, since a window's edge would make a few unsteady; how bright surfaces
     /// are is asked once in each cell.
-    pub fn in_picture(&self, camera: &Camera) -> SceneLight {
+    ///
+    /// `taker` holds the camera, and neither they nor their kit stand before it.
+    pub fn in_picture(&self, camera: &Camera, taker: Option<OwnerIx>) -> SceneLight {
+        let past_the_taker = Light { whose: taker, bounced: self.bounced.clone(), ..*self };
+        past_the_taker.all_in_picture(camera)
+    }
+
+    fn all_in_picture(&self, camera: &Camera) -> SceneLight {
         let [columns, rows] = METER_GRID;
         let mut scene = SceneLight { luminance: 0.0, light: DVec3::ZERO };
         for cell in 0..columns * rows {

@@ -11,6 +11,8 @@ use bevy::window::{ExitCondition, RequestRedraw, WindowCloseRequested, WindowRes
 use bevy::winit::{EventLoopProxyWrapper, UpdateMode, WinitSettings, WinitUserEvent};
 use bevy_egui::{EguiContexts, EguiGlobalSettings, EguiPlugin, EguiPrimaryContextPass, PrimaryEguiContext};
 use std::path::PathBuf;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
 type MakeDraw = Box<dyn FnOnce() -> Draw + Send>;
@@ -70,25 +72,26 @@ pub fn open(
     }
 }
 
-/// Frames drawn after something happened, before the window rests: tooltips and fades are over by then.
-const FRAMES_TO_REST: u32 = 30;
+/// After something happened the window goes on being drawn for so long: tooltips and fades are over by then.
+const AWAKE_S: f64 = 1.2;
 
-/// How long ago anything happened.
+/// When anything happened last.
 #[derive(Resource, Default)]
 struct Stillness {
-    frames: u32,
-    rests: bool,
+    happened_s: f64,
+    /// Told to egui's wish to be drawn again, too, which it utters in every frame: its input is never without an event.
+    rests: Arc<AtomicBool>,
 }
 
 /// egui asks to be drawn again after every frame; at rest nobody listens.
 fn rest(stillness: Res<Stillness>, mut asked: ResMut<Messages<RequestRedraw>>) {
-    if stillness.rests {
+    if stillness.rests.load(Ordering::Relaxed) {
         asked.clear();
     }
 }
 
 /// While something is worked out the loop looks again now and then; at rest it sleeps until something happens.
-fn pace(ctx: &egui::Context, desk: &Desk, pacing: &mut WinitSettings, stillness: &mut Stillness) {
+fn pace(ctx: &egui::Context, desk: &Desk, now_s: f64, pacing: &mut WinitSettings, stillness: &mut Stillness) {
     let wait = match (desk.view.plays.is_some(), desk.is_busy()) {
         (true, _) => Duration::from_millis(16),
         (false, true) => Duration::from_millis(80),
@@ -103,8 +106,10 @@ fn pace(ctx: &egui::Context, desk: &Desk, pacing: &mut WinitSettings, stillness:
         };
         input.pointer.any_down() || !input.keys_down.is_empty() || input.events.iter().any(is_touch)
     });
-    stillness.frames = if happens || desk.view.plays.is_some() { 0 } else { stillness.frames.saturating_add(1) };
-    stillness.rests = stillness.frames > FRAMES_TO_REST;
+    if happens || desk.view.plays.is_some() {
+        stillness.happened_s = now_s;
+    }
+    stillness.rests.store(now_s - stillness.happened_s > AWAKE_S, Ordering::Relaxed);
 }
 
 #[allow(clippy::too_many_arguments, reason = "an engine system takes what it uses as arguments")]
@@ -126,6 +131,12 @@ fn frame(
         None => {
             let Some(draw) = opening.draw.take() else { return };
             let proxy = (**proxy).clone();
+            let (rests, wakes) = (stillness.rests.clone(), proxy.clone());
+            ctx.set_request_repaint_callback(move |asked| {
+                if asked.delay.is_zero() && !rests.load(Ordering::Relaxed) {
+                    let _ = wakes.send_event(WinitUserEvent::WakeUp);
+                }
+            });
             let wake = move || _ = proxy.send_event(WinitUserEvent::WakeUp);
             let mut desk = Desk::new(&ctx, opening.folders.clone(), draw, wake);
             if let Some(Err(why)) = opening.plan.take().map(|plan| desk.open(&plan)) {
@@ -137,7 +148,7 @@ fn frame(
     let root = egui::UiBuilder::new().layer_id(egui::LayerId::background()).max_rect(ctx.viewport_rect());
     let mut ui = egui::Ui::new(ctx.clone(), "window".into(), root);
     desk.show(&mut ui, time.elapsed_secs_f64());
-    pace(&ctx, desk, &mut pacing, &mut stillness);
+    pace(&ctx, desk, time.elapsed_secs_f64(), &mut pacing, &mut stillness);
     if close.read().count() > 0 {
         desk.close();
     }
