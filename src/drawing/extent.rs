@@ -12,7 +12,7 @@ const LEAST_M: f32 = 6.0;
 /// What is left of A4 paper, upright, within its margins: 180 × 247 mm, in points.
 const PAGE_PT: Vec2 = Vec2::new(510.0, 700.0);
 
-/// Least and greatest corner, in floor metres, of rooms, walls, platforms, fixtures, seats, aisles, marks, standpoints, keep-outs
+/// Least and greatest corner, in floor metres, of rooms, walls, platforms, fixtures, meshes, seats, aisles, marks, standpoints, keep-outs
 /// and lamps, with a margin. Lawns, ways out and what surrounds the place may go on beyond it.
 pub fn extent(plan: &Plan) -> (Vec2, Vec2) {
     let venue = &plan.venue;
@@ -25,6 +25,9 @@ pub fn extent(plan: &Plan) -> (Vec2, Vec2) {
     }
     for it in &venue.fixtures {
         spots.extend(rectangle(it.at, it.heading, Vec2::new(it.size_m[0], it.size_m[2])));
+    }
+    for it in &venue.meshes {
+        spots.extend(it.body.outline.iter().map(|own| plan_spot(*own, it.at, it.heading)));
     }
     spots.extend(seats(plan));
     spots.extend(venue.aisles.iter().flat_map(|it| band(&[it.from, it.to], it.width_m)));

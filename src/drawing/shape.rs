@@ -1,7 +1,7 @@
 //! What a floor plan is made of: outlines, lines, dots and words, each with its ink and with whom or what it shows.
 
 use super::Ink;
-use crate::plan::{FixtureIx, PersonIx, PhotographerIx, SeatsIx, StandpointIx};
+use crate::plan::{FixtureIx, MeshIx, PersonIx, PhotographerIx, SeatsIx, StandpointIx};
 use glam::Vec2;
 
 /// A floor plan, or a layer of one: shapes in paint order. Floor metres, x right, z down the page (−z, the altar end, up).
@@ -55,6 +55,7 @@ pub enum Subject {
     Person(PersonIx),
     Mark(usize),
     Fixture(FixtureIx),
+    Mesh(MeshIx),
     Seats(SeatsIx),
     Standpoint(StandpointIx),
     Room(usize),

@@ -246,8 +246,46 @@ pub(super) fn open(tableau: &mut Tableau) {
             Part::Wall | Part::Glass => WALLS_END_M,
             _ => THINGS_END_M,
         };
-        somebodys || cut_off(solid, end_m)
+        match (kind, &mut solid.shape) {
+            // Its walls and roof can't be told apart, and stand where they hide people.
+            (Some(OwnerKind::Mesh(_)), Shape::Mesh(mesh)) => cut_mesh(mesh, solid.at.y, WALLS_END_M),
+            _ => somebodys || cut_off(solid, end_m),
+        }
     });
+}
+
+/// Cuts an upright mesh at a height; false if nothing of it is left.
+fn cut_mesh(mesh: &mut Arc<TriangleMesh>, at_m: f32, end_m: f32) -> bool {
+    let end_m = end_m - at_m;
+    let mut cut = TriangleMesh { corners: mesh.corners.clone(), triangles: vec![] };
+    for triangle in &mesh.triangles {
+        let Some(first) = triangle.iter().position(|corner| mesh.corners[*corner as usize].y < end_m) else { continue };
+        let [a, b, c] = [0, 1, 2].map(|step| triangle[(first + step) % 3]);
+        let [is_b, is_c] = [b, c].map(|corner| mesh.corners[corner as usize].y < end_m);
+        let mut between = |low: u32, high: u32| {
+            let [low, high] = [low, high].map(|corner| mesh.corners[corner as usize]);
+            cut.corners.push(low.lerp(high, (end_m - low.y) / (high.y - low.y)));
+            cut.corners.len() as u32 - 1
+        };
+        match (is_b, is_c) {
+            (true, true) => cut.triangles.push([a, b, c]),
+            (false, false) => {
+                let (ab, ac) = (between(a, b), between(a, c));
+                cut.triangles.push([a, ab, ac]);
+            }
+            (true, false) => {
+                let (bc, ac) = (between(b, c), between(a, c));
+                cut.triangles.extend([[a, b, bc], [a, bc, ac]]);
+            }
+            (false, true) => {
+                let (ab, bc) = (between(a, b), between(c, b));
+                cut.triangles.extend([[a, ab, bc], [a, bc, c]]);
+            }
+        }
+    }
+    let some_left = !cut.triangles.is_empty();
+    *mesh = Arc::new(cut);
+    some_left
 }
 
 /// Cuts a solid at a height; false if nothing of it is left. What stands askew goes or stays whole.

@@ -6,7 +6,7 @@
 use super::sprigs::add_sprigs;
 use crate::daylight::linear_from_srgb;
 use crate::optics::Camera;
-use crate::staging::{Block, Finish, Part, Shape, Solid, Tableau, TriangleMesh};
+use crate::staging::{Block, Finish, OwnerKind, Part, Shape, Solid, Tableau, TriangleMesh};
 use glam::{Vec2, Vec3};
 use std::collections::BTreeMap;
 
@@ -24,6 +24,8 @@ pub struct Batch {
     pub indices: Vec<u32>,
     /// Of each triangle the solid it belongs to, by its index into the tableau's solids.
     pub solids: Vec<u32>,
+    /// Meshes of other programs turn their faces as they like: they are seen from both sides.
+    pub two_sided: bool,
 }
 
 /// What solids of one batch share.
@@ -32,6 +34,7 @@ pub struct BatchKey {
     finish_order: u64,
     /// sRGB bytes for lights, whose colour is not a vertex colour.
     pub glow: Option<[u8; 3]>,
+    two_sided: bool,
 }
 
 /// Who looks, so that what is small or outside the picture is built coarsely.
@@ -78,8 +81,11 @@ pub fn batches(tableau: &Tableau, onlooker: Onlooker) -> Vec<(Finish, Option<[u8
     for (number, solid) in tableau.solids.iter().enumerate() {
         let glow = matches!(solid.material.finish, Finish::Glow { .. })
             .then(|| solid.material.colour.0.map(|channel| (channel.clamp(0.0, 1.0) * 255.0).round() as u8));
-        let key = BatchKey { finish_order: order(solid.material.finish), glow };
-        let (_, batch) = found.entry(key).or_insert_with(|| (solid.material.finish, Batch::default()));
+        let owner = tableau.owners.get(solid.owner.0 as usize);
+        let two_sided = owner.is_some_and(|owner| matches!(owner.kind, OwnerKind::Mesh(_)));
+        let key = BatchKey { finish_order: order(solid.material.finish), glow, two_sided };
+        let empty = || (solid.material.finish, Batch { two_sided, ..Batch::default() });
+        let (_, batch) = found.entry(key).or_insert_with(empty);
         batch.add(solid, number, onlooker);
     }
     found.into_iter().map(|(key, (finish, batch))| (finish, key.glow, batch)).collect()

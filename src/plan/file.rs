@@ -59,6 +59,7 @@ record! { VenueFile as "Venue" {
     walls: Vec<WallFile>,
     platforms: Vec<PlatformFile>,
     fixtures: Vec<FixtureFile>,
+    meshes: Vec<MeshFile>,
     seats: Vec<SeatsFile>,
     aisles: Vec<AisleFile>,
     keep_outs: Vec<KeepOutFile>,
@@ -139,6 +140,18 @@ record! { FixtureFile as "Fixture" {
     above_floor: Option<f64>,
     heading: Option<f64>,
     size: Option<(f64, f64, f64)>,
+    #[serde(alias = "color")]
+    colour: Option<Word>,
+    clutter: Option<bool>,
+} }
+
+record! { MeshFile as "Mesh" {
+    id: Option<String>,
+    file: Option<String>,
+    at: Option<SpotFile>,
+    above_floor: Option<f64>,
+    heading: Option<f64>,
+    scale: Option<f64>,
     #[serde(alias = "color")]
     colour: Option<Word>,
     clutter: Option<bool>,
@@ -368,6 +381,7 @@ pub const RECORDS: &[(&str, &[&str])] = &[
     ("Wall", WallFile::FIELDS),
     ("Platform", PlatformFile::FIELDS),
     ("Fixture", FixtureFile::FIELDS),
+    ("Mesh", MeshFile::FIELDS),
     ("Seats", SeatsFile::FIELDS),
     ("Aisle", AisleFile::FIELDS),
     ("KeepOut", KeepOutFile::FIELDS),
@@ -399,7 +413,8 @@ mod tests {
         let reference: String = include_str!("fields.md").lines().collect();
         let saved = concat!(
             include_str!("../../tests/fixtures/format-1.ron"),
-            include_str!("../../tests/fixtures/format-1-moving.ron")
+            include_str!("../../tests/fixtures/format-1-moving.ron"),
+            include_str!("../../tests/fixtures/format-1-meshes.ron")
         );
         for field in RECORDS.iter().flat_map(|(_, fields)| fields.iter()) {
             let in_reference = [format!("`{field}`"), format!("`{field}:"), format!(" {field}:"), format!("({field}:")];

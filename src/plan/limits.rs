@@ -18,6 +18,15 @@ pub const OUTLINE_POINTS: usize = 200;
 /// Spots that one walk goes by.
 pub const WAY_SPOTS: usize = 40;
 
+/// Bytes of a mesh's file with its buffers.
+pub const MESH_BYTES: u64 = 64_000_000;
+/// In one file, each as often as it is put about.
+pub const MESH_TRIANGLES: usize = 500_000;
+/// Longest side of a mesh after scaling, and how far it may reach from its origin: beyond these its unit is wrong.
+pub const MESH_WIDEST_M: f64 = 500.0;
+pub const MESH_SMALLEST_M: f64 = 0.01;
+pub const MESH_FARTHEST_M: f64 = 1000.0;
+
 /// Most entries of a list.
 #[derive(Debug, Clone, Copy)]
 pub struct Count {
@@ -38,6 +47,7 @@ pub const CUES: Count = Count { what: "cues", most: 5000 };
 /// In all cues together, each person's counted.
 pub const WALKS: Count = Count { what: "walks", most: 5000 };
 pub const MARKS: Count = Count { what: "marks", most: 500 };
+pub const MESHES: Count = Count { what: "meshes", most: 30 };
 pub const FIXTURES: Count = Count { what: "fixtures", most: 1000 };
 pub const NAMES: Count = Count { what: "names in one list", most: 500 };
 pub const ROLES: Count = Count { what: "roles of one person", most: 20 };
@@ -102,6 +112,10 @@ pub const ALTITUDE: Bounds = bounds("an altitude", Length, -450.0, 6000.0, "from
 pub const STATURE: Bounds = bounds("a stature", Length, 0.5, 2.5, "from a baby to the tallest people");
 pub const HEIGHT: Bounds = bounds("a height", Length, 0.01, 60.0, "up to a tall tree or nave");
 pub const ABOVE_FLOOR: Bounds = bounds("a height above the floor", Length, 0.0, 60.0, "up to a tall nave");
+pub const MESH_ABOVE_FLOOR: Bounds =
+    bounds("the height of a mesh's origin", Length, -60.0, 60.0, "up to a tall nave, down to its crypt");
+pub const MESH_SCALE: Bounds =
+    bounds("a scale", Plain, 0.001, 1000.0, "1 for metres, 0.01 for centimetres, 0.001 for millimetres");
 pub const CAMERA_HEIGHT: Bounds =
     bounds("a camera height", Length, 0.1, 12.0, "from the ground to a gallery or a raised pole");
 pub const SIZE: Bounds = bounds("a size", Length, 0.01, 300.0, "up to a long field");

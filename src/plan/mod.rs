@@ -4,9 +4,12 @@
 //!
 #![doc = include_str!("fields.md")]
 
+pub mod beside;
 mod check;
 pub mod edit;
 mod file;
+mod folder;
+pub mod import;
 mod limits;
 mod locate;
 mod model;
@@ -19,6 +22,8 @@ mod slips;
 mod values;
 mod words;
 
+pub use beside::Beside;
+pub use folder::Folder;
 pub use locate::Span;
 pub use model::*;
 pub use problem::{Problem, ProblemKind, Problems, Remark, line_and_column};
@@ -54,11 +59,19 @@ pub fn read(text: &str) -> Result<Plan, Problems> {
 /// Like [`read`], with remarks on what was changed while reading, such as an aperture the lens doesn't have.
 ///
 /// # Errors
-/// As [`read`].
+/// As [`read`]; and a plan that names files has some, for nothing lies beside a text.
 pub fn read_with_remarks(text: &str) -> Result<(Plan, Vec<Remark>), Problems> {
+    read_beside(text, &beside::Nothing)
+}
+
+/// Like [`read_with_remarks`], of a plan that may name files.
+///
+/// # Errors
+/// As [`read`], with what is wrong with the files.
+pub fn read_beside(text: &str, beside: &dyn Beside) -> Result<(Plan, Vec<Remark>), Problems> {
     let parsed = parse::parse(text);
     let checked = match &parsed.file {
-        Some(file) => check::check(file, &parsed, text),
+        Some(file) => check::check(file, &parsed, text, beside),
         None => Err(vec![]),
     };
     checked.map_err(|found| {

@@ -56,6 +56,8 @@ pub enum ProblemKind {
     Timing,
     /// Says two things that can't both be.
     Contradiction,
+    /// A file that the plan names.
+    File,
 }
 
 impl Problem {
@@ -132,6 +134,7 @@ impl ProblemKind {
             ProblemKind::Overlap => "overlap",
             ProblemKind::Timing => "timing",
             ProblemKind::Contradiction => "contradiction",
+            ProblemKind::File => "file",
         }
     }
 }

@@ -30,7 +30,7 @@ pub fn fields_of(record: &str) -> &'static [&'static str] {
 /// What is written in a record's field.
 pub fn asked(record: &str, field: &str) -> Ask {
     match (record, field) {
-        (_, "id" | "name" | "title" | "note" | "why" | "role") => Ask::Text,
+        (_, "id" | "name" | "title" | "note" | "why" | "role" | "file") => Ask::Text,
         ("Plan" | "Variant" | "Reading", "sky") => words::<Sky>(),
         ("Plan", "units") => words::<LengthUnit>(),
         ("Frame", "orientation") => words::<Orientation>(),
@@ -59,7 +59,10 @@ pub fn asked(record: &str, field: &str) -> Ask {
         (_, "glasses" | "beard" | "veil" | "clutter" | "guests_stand") => Ask::YesNo,
         (_, "height" | "heading" | "stature" | "focal_mm" | "f" | "compensation" | "width" | "thickness" | "rows")
         | (_, "seats_per_row" | "row_pitch" | "seat_pitch" | "filled" | "children" | "curve_radius" | "seat_height")
-        | (_, "lumens" | "kelvin" | "latitude" | "longitude" | "bearing" | "altitude" | "above_floor" | "steps")
+        | (
+            _,
+            "lumens" | "kelvin" | "latitude" | "longitude" | "bearing" | "altitude" | "above_floor" | "steps" | "scale",
+        )
         | (_, "tread" | "narrowest_f" | "nearest_focus" | "ev" | "lux" | "seed")
             if !matches!((record, field), ("Lens", "focal_mm" | "f")) =>
         {

@@ -2,7 +2,7 @@
 
 use super::limits;
 use super::problem::{Problems, Remark};
-use super::{Plan, read_with_remarks};
+use super::{Folder, Plan, read_beside};
 use std::fs::{File, Permissions};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
@@ -28,14 +28,14 @@ pub enum LoadError {
     Wrong { problems: Problems, text: String },
 }
 
-/// Reads and checks a plan file.
+/// Reads and checks a plan file, with the files it names.
 ///
 /// # Errors
 /// The file can't be read, is too large, isn't UTF-8, or its plan has problems.
 pub fn load(path: impl AsRef<Path>) -> Result<Loaded, LoadError> {
     let path = path.as_ref();
     let text = read_text(path)?;
-    match read_with_remarks(&text) {
+    match read_beside(&text, &Folder::of(path)) {
         Ok((plan, remarks)) => Ok(Loaded { plan, remarks, text }),
         Err(problems) => Err(LoadError::Wrong { problems, text }),
     }

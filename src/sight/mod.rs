@@ -12,6 +12,7 @@ pub(crate) mod octet;
 mod reflects;
 mod seen;
 pub(crate) mod tree;
+mod within;
 
 pub use cast::{Hit, PlainCaster, blocked, first_hit};
 pub use caster::Caster;

@@ -38,6 +38,8 @@ mod venue;
 
 mod fixtures;
 
+mod meshes;
+
 mod carve;
 
 mod chance;
@@ -51,6 +53,7 @@ pub use couple::{couple, moment_at};
 pub use floor::floor_height;
 pub(crate) use floor::plan_spot;
 pub use guests::{child_stature, stature};
+pub(crate) use meshes::mesh_feet;
 pub use run::{Hitch, Run, What, rehearse};
 pub use scene::{attention_point, standpoint_at, standpoint_eye};
 pub use seating::{SeatSpot, seat_spot};

@@ -5,13 +5,14 @@ use super::cast::{carve_cast, cast_landmarks};
 use super::crew;
 use super::fixtures::carve_fixture;
 use super::guests::guests;
+use super::meshes::carve_mesh;
 use super::people::people;
 use super::run::Run;
 use super::scene::Scene;
 use super::seating::carve_seats;
 use super::tableau::{Figure, Owner, OwnerIx, OwnerKind, Tableau};
 use super::venue::carve_venue;
-use crate::plan::{FixtureIx, Plan, SeatsIx};
+use crate::plan::{FixtureIx, MeshIx, Plan, SeatsIx};
 
 /// Everyone and everything at an instant, seconds into the ceremony.
 ///
@@ -34,6 +35,10 @@ impl Run<'_> {
         for (i, fixture) in plan.venue.fixtures.iter().enumerate() {
             let owner = own(owners, fixture.id.clone(), OwnerKind::Fixture(FixtureIx(i)));
             carve_fixture(&mut Carver::new(solids, owner), plan, fixture);
+        }
+        for (i, mesh) in plan.venue.meshes.iter().enumerate() {
+            let owner = own(owners, mesh.id.clone(), OwnerKind::Mesh(MeshIx(i)));
+            carve_mesh(&mut Carver::new(solids, owner), mesh);
         }
         for (i, block) in plan.venue.seats.iter().enumerate() {
             let owner = own(owners, block.id.clone(), OwnerKind::Seating(SeatsIx(i)));

@@ -2,7 +2,8 @@
 //!
 //! World space: metres, right-handed, y up, the plan's floor at y = 0.
 
-use crate::plan::{Colour, FixtureIx, PersonIx, PhotographerIx, SeatsIx, Surface};
+pub use crate::plan::TriangleMesh;
+use crate::plan::{Colour, FixtureIx, MeshIx, PersonIx, PhotographerIx, SeatsIx, Surface};
 use glam::{Quat, Vec2, Vec3};
 use std::sync::Arc;
 
@@ -38,6 +39,8 @@ pub enum OwnerKind {
     },
     Photographer(PhotographerIx),
     Fixture(FixtureIx),
+    /// From another program.
+    Mesh(MeshIx),
     /// Chairs, pews.
     Seating(SeatsIx),
     /// Ground, walls, platforms, surround.
@@ -76,12 +79,6 @@ pub struct Block {
     pub top: Vec2,
     /// Radius of rounded edges. Only pictures round; sight takes the sharp block.
     pub edge_m: f32,
-}
-
-#[derive(Debug, Clone, Default)]
-pub struct TriangleMesh {
-    pub corners: Vec<Vec3>,
-    pub triangles: Vec<[u32; 3]>,
 }
 
 /// What a solid is of its owner.

@@ -4,11 +4,11 @@
 //! its problems, so that a slip of the mouse never leaves a plan that nobody can open. Only the text panel may leave it broken.
 
 use crate::plan::edit::{Way, written};
-use crate::plan::{Plan, Problems, Remark, read_with_remarks};
+use crate::plan::{Folder, Plan, Problems, Remark, read_beside};
 use crate::staging::{Hitch, rehearse};
 use std::cell::RefCell;
 use std::collections::HashMap;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 /// Texts kept for undo; a plan of 500 frames has 200 kB.
@@ -35,6 +35,8 @@ pub struct Stroke(pub String);
 
 pub struct Document {
     pub path: Option<PathBuf>,
+    /// What lies beside it.
+    folder: Folder,
     text: String,
     /// As it is on disk; `None` if it never was.
     saved: Option<String>,
@@ -53,6 +55,7 @@ impl Document {
     /// Opens a text, whether it reads or not.
     pub fn open(path: Option<PathBuf>, text: String, saved: bool) -> Self {
         let mut document = Self {
+            folder: path.as_deref().map_or_else(Folder::default, Folder::of),
             path,
             saved: saved.then(|| text.clone()),
             text: String::new(),
@@ -66,6 +69,16 @@ impl Document {
         };
         document.take(text);
         document
+    }
+
+    /// It is saved there by now. From another folder the files that it names are others.
+    pub fn lies_at(&mut self, path: PathBuf) {
+        let stays = self.path.as_deref().and_then(Path::parent) == path.parent();
+        if !stays {
+            self.folder = Folder::of(&path);
+            self.take(self.text.clone());
+        }
+        self.path = Some(path);
     }
 
     pub fn text(&self) -> &str {
@@ -137,7 +150,7 @@ impl Document {
         if text == self.text {
             return Ok(());
         }
-        let reading = read(&text)?;
+        let reading = self.read(&text)?;
         self.step(label, stroke);
         self.text = text;
         self.settle(Ok(reading));
@@ -194,9 +207,15 @@ impl Document {
     }
 
     fn take(&mut self, text: String) {
-        let reading = read(&text);
+        let reading = self.read(&text);
         self.text = text;
         self.settle(reading);
+    }
+
+    fn read(&self, text: &str) -> Result<Reading, Problems> {
+        let (plan, remarks) = read_beside(text, &self.folder)?;
+        let (plan, hitches) = rehearse(plan);
+        Ok(Reading { plan, remarks, hitches })
     }
 
     fn settle(&mut self, reading: Result<Reading, Problems>) {
@@ -207,12 +226,6 @@ impl Document {
             Err(problems) => self.problems = Some(problems),
         }
     }
-}
-
-fn read(text: &str) -> Result<Reading, Problems> {
-    let (plan, remarks) = read_with_remarks(text)?;
-    let (plan, hitches) = rehearse(plan);
-    Ok(Reading { plan, remarks, hitches })
 }
 
 #[cfg(test)]

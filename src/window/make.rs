@@ -146,6 +146,7 @@ fn named(kind: Kind) -> Option<Named> {
         Kind::Mark => Named::Mark,
         Kind::Person => Named::Person,
         Kind::Fixture => Named::Fixture,
+        Kind::Mesh => Named::Mesh,
         Kind::Seats => Named::Seats,
         Kind::Lamp => Named::Lamp,
         Kind::Platform => Named::Platform,

@@ -27,6 +27,7 @@ pub fn lawn() -> Plan {
             walls: vec![],
             platforms: vec![],
             fixtures: vec![],
+            meshes: vec![],
             seats: vec![],
             aisles: vec![],
             keep_outs: vec![],

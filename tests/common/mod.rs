@@ -99,6 +99,7 @@ pub fn plan_with(focal_m: [f64; 2], at: Vec2, camera_height_m: f32) -> Plan {
             walls: vec![],
             platforms: vec![],
             fixtures: vec![],
+            meshes: vec![],
             seats: vec![],
             aisles: vec![],
             keep_outs: vec![],

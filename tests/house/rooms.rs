@@ -14,6 +14,7 @@ const SHELL: &[(&str, &[&str])] = &[
     ("cli/", MACHINE),
     ("main.rs", &["env", "process"]),
     ("picture/engine/", MACHINE),
+    ("plan/folder.rs", &["fs"]),
     ("plan/save.rs", &["fs"]),
     ("window/app/files.rs", &["fs"]),
     ("window/files.rs", &["fs"]),

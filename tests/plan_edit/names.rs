@@ -12,6 +12,7 @@ fn ids(plan: &Plan, kind: Named) -> Vec<String> {
         Named::Person => plan.people.iter().map(|it| it.id.clone()).collect(),
         Named::Photographer => plan.crew.iter().map(|it| it.id.clone()).collect(),
         Named::Fixture => venue.fixtures.iter().map(|it| it.id.clone()).collect(),
+        Named::Mesh => venue.meshes.iter().map(|it| it.id.clone()).collect(),
         Named::Mark => plan.marks.iter().map(|it| it.id.clone()).collect(),
         Named::Seats => venue.seats.iter().map(|it| it.id.clone()).collect(),
         Named::Moment => plan.moments.iter().map(|it| it.id.clone()).collect(),
@@ -94,6 +95,7 @@ fn means_the_same((before, after): (&Plan, &Plan), kind: Named, old: &str, new: 
                     .for_each(|cue| cue.id = None);
             }
             Named::Fixture => plan.venue.fixtures.iter_mut().for_each(|it| it.id.clear()),
+            Named::Mesh => plan.venue.meshes.iter_mut().for_each(|it| it.id.clear()),
             Named::Mark => {
                 plan.marks.iter_mut().for_each(|it| it.id.clear());
                 plan.readings

@@ -1,8 +1,10 @@
-//! The place: ground, rooms and walls, platforms, fixtures, seats, marks, lamps, and where nobody may stand.
+//! The place: ground, rooms and walls, platforms, fixtures, meshes, seats, marks, lamps, and where nobody may stand.
 
 mod fixtures;
 
 mod limits;
+
+mod meshes;
 
 mod seats;
 
@@ -41,6 +43,7 @@ pub fn venue(plan: &Plan) -> Drawing {
     }
     limits::draw(&mut drawing, venue);
     seats::draw(&mut drawing, venue);
+    meshes::draw(&mut drawing, venue);
     fixtures::draw(&mut drawing, venue);
     walls::draw(&mut drawing, venue);
     for (i, it) in venue.lamps.iter().enumerate() {

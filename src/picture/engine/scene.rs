@@ -38,7 +38,8 @@ pub struct Wardrobe {
     /// Samples along the slant of a texture: a card takes them in its stride, a processor takes half its time for them.
     slant_samples: u16,
     patterns: HashMap<Pattern, (Handle<Image>, Handle<Image>)>,
-    materials: HashMap<(Finish, Option<[u8; 3]>), Handle<StandardMaterial>>,
+    /// By finish, glow, and whether it is seen from both sides.
+    materials: HashMap<(Finish, Option<[u8; 3]>, bool), Handle<StandardMaterial>>,
 }
 
 impl Wardrobe {
@@ -61,8 +62,8 @@ pub fn set_up(world: &mut World, shot: &Shot) {
     let brightened = shot.metered.outside.as_ref().map(|outside| outside.brightened(shot.tableau));
     let tableau = brightened.as_ref().unwrap_or(shot.tableau);
     for (finish, glow, batch) in batches(tableau, Onlooker { camera, width_px: shot.width_px }) {
+        let material = material_of(world, finish, glow, batch.two_sided);
         let mesh = world.resource_mut::<Assets<Mesh>>().add(mesh_of(batch));
-        let material = material_of(world, finish, glow);
         let look = look_of(finish);
         let mut entity = world.spawn((Staged, Mesh3d(mesh), MeshMaterial3d(material)));
         if look.alpha < 0.5 || look.nits > 0.0 {
@@ -179,12 +180,12 @@ fn mesh_of(batch: Batch) -> Mesh {
         .with_inserted_indices(Indices::U32(batch.indices))
 }
 
-fn material_of(world: &mut World, finish: Finish, glow: Option<[u8; 3]>) -> Handle<StandardMaterial> {
-    if let Some(known) = world.resource::<Wardrobe>().materials.get(&(finish, glow)) {
+fn material_of(world: &mut World, finish: Finish, glow: Option<[u8; 3]>, two_sided: bool) -> Handle<StandardMaterial> {
+    if let Some(known) = world.resource::<Wardrobe>().materials.get(&(finish, glow, two_sided)) {
         return known.clone();
     }
     let look = look_of(finish);
-    let mut material = plain_material(&look, glow);
+    let mut material = plain_material(&look, glow, two_sided);
     if look.pattern != Pattern::Plain {
         let (colour, normal) = textures_of(world, look.pattern);
         material.base_color = Color::linear_rgba(HEADROOM, HEADROOM, HEADROOM, look.alpha);
@@ -193,22 +194,22 @@ fn material_of(world: &mut World, finish: Finish, glow: Option<[u8; 3]>) -> Hand
         material.uv_transform = Affine2::from_scale(Vec2::splat(1.0 / look.pattern.tile_m()));
     }
     let handle = world.resource_mut::<Assets<StandardMaterial>>().add(material);
-    world.resource_mut::<Wardrobe>().materials.insert((finish, glow), handle.clone());
+    world.resource_mut::<Wardrobe>().materials.insert((finish, glow, two_sided), handle.clone());
     handle
 }
 
-fn plain_material(look: &Look, glow: Option<[u8; 3]>) -> StandardMaterial {
-    let two_sided = look.alpha < 1.0 || look.pattern == Pattern::Leaves;
+fn plain_material(look: &Look, glow: Option<[u8; 3]>, two_sided: bool) -> StandardMaterial {
+    let lit_from_both_sides = look.alpha < 1.0 || two_sided;
     let mut material = StandardMaterial {
         base_color: Color::WHITE.with_alpha(look.alpha),
         perceptual_roughness: look.roughness,
         metallic: look.metallic,
         reflectance: look.reflectance,
         alpha_mode: if look.alpha < 1.0 { AlphaMode::Blend } else { AlphaMode::Opaque },
-        double_sided: look.alpha < 1.0,
+        double_sided: lit_from_both_sides,
         ..default()
     };
-    if two_sided {
+    if lit_from_both_sides || look.pattern == Pattern::Leaves {
         material.cull_mode = None;
     }
     if let Some(colour) = glow {

@@ -77,7 +77,7 @@ impl<'a> Finishes<'a> {
             normal = (along * bump.x + across * bump.y + normal * bump.z).normalize_or(normal);
         }
         // Thin things are lit from whichever side they are seen; leaves as the bush they belong to.
-        if look.alpha < 1.0 && normal.dot(direction) > 0.0 {
+        if (look.alpha < 1.0 || batch.two_sided) && normal.dot(direction) > 0.0 {
             normal = -normal;
         }
         Surface {

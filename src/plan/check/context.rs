@@ -1,5 +1,6 @@
 //! What every check works with: the text's map, what is wrong so far, and words for what is missing.
 
+use crate::plan::beside::Beside;
 use crate::plan::file::Word;
 use crate::plan::limits;
 use crate::plan::locate::{Node, Span};
@@ -14,6 +15,8 @@ use glam::Vec2;
 use std::collections::{BTreeMap, BTreeSet};
 
 pub struct Checker<'p> {
+    /// Files that the plan names.
+    pub beside: &'p dyn Beside,
     pub blanked: &'p Blanked,
     /// Map of the text as written, with what was blanked out since.
     pub written: &'p Node,
@@ -95,8 +98,9 @@ impl<'p> At<'p> {
 }
 
 impl<'p> Checker<'p> {
-    pub fn new(parsed: &'p Parsed, text: &'p str) -> Checker<'p> {
+    pub fn new(parsed: &'p Parsed, text: &'p str, beside: &'p dyn Beside) -> Checker<'p> {
         Checker {
+            beside,
             blanked: &parsed.blanked,
             written: &parsed.written,
             text,

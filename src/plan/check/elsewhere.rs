@@ -3,6 +3,7 @@
 
 use super::check_at;
 use super::context::At;
+use crate::plan::beside::Beside;
 use crate::plan::file::*;
 use crate::plan::locate::{Field, Node, Span};
 use crate::plan::model::Plan;
@@ -11,7 +12,13 @@ use crate::plan::problem::{Problem, ProblemKind};
 use crate::plan::words::nearest;
 
 /// Fills in `elsewhere` of each variant that moves something.
-pub fn check_all(plan: &mut Plan, file: &PlanFile, parsed: &Parsed, text: &str) -> Result<(), Vec<Problem>> {
+pub fn check_all(
+    plan: &mut Plan,
+    file: &PlanFile,
+    parsed: &Parsed,
+    text: &str,
+    beside: &dyn Beside,
+) -> Result<(), Vec<Problem>> {
     let mut problems = Vec::new();
     for (index, variant) in file.variants.iter().enumerate() {
         if variant.venue.is_none() && variant.marks.is_empty() && variant.standpoints.is_empty() {
@@ -23,7 +30,7 @@ pub fn check_all(plan: &mut Plan, file: &PlanFile, parsed: &Parsed, text: &str) 
             problems.append(&mut moved.problems);
             continue;
         }
-        match check_at(&moved.file, At::root(&moved.root, &parsed.seen), parsed, text) {
+        match check_at(&moved.file, At::root(&moved.root, &parsed.seen), parsed, text, beside) {
             Ok((elsewhere, _)) => plan.variants[index].elsewhere = Some(Box::new(elsewhere)),
             Err(found) => {
                 let id = variant.id.as_deref().unwrap_or_default();

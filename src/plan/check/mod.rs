@@ -8,6 +8,7 @@ mod elsewhere;
 mod frames;
 mod ids;
 mod kit;
+mod meshes;
 mod numbers;
 mod overlaps;
 mod people;
@@ -19,6 +20,7 @@ mod variants;
 mod venue;
 
 use super::Plan;
+use super::beside::Beside;
 use super::file::PlanFile;
 use super::limits;
 use super::model::{LengthUnit, Place, Sky};
@@ -27,15 +29,26 @@ use super::problem::{Problem, ProblemKind, Remark};
 use context::{At, Checker};
 
 /// The checked plan with remarks, or problems on top of those of the form.
-pub fn check(file: &PlanFile, parsed: &Parsed, text: &str) -> Result<(Plan, Vec<Remark>), Vec<Problem>> {
-    let (mut plan, remarks) = check_at(file, At::root(&parsed.root, &parsed.seen), parsed, text)?;
-    elsewhere::check_all(&mut plan, file, parsed, text)?;
+pub fn check(
+    file: &PlanFile,
+    parsed: &Parsed,
+    text: &str,
+    beside: &dyn Beside,
+) -> Result<(Plan, Vec<Remark>), Vec<Problem>> {
+    let (mut plan, remarks) = check_at(file, At::root(&parsed.root, &parsed.seen), parsed, text, beside)?;
+    elsewhere::check_all(&mut plan, file, parsed, text, beside)?;
     Ok((plan, remarks))
 }
 
 /// As [`check`], of a file whose map may be another than the text's own, and without its variants' venues.
-fn check_at(file: &PlanFile, top: At<'_>, parsed: &Parsed, text: &str) -> Result<(Plan, Vec<Remark>), Vec<Problem>> {
-    let mut check = Checker::new(parsed, text);
+fn check_at(
+    file: &PlanFile,
+    top: At<'_>,
+    parsed: &Parsed,
+    text: &str,
+    beside: &dyn Beside,
+) -> Result<(Plan, Vec<Remark>), Vec<Problem>> {
+    let mut check = Checker::new(parsed, text, beside);
     if file.format.is_none() {
         check.missing(top, "format", "the plan doesn't say its format", "write `format: 1` as its first field");
     }
@@ -138,6 +151,7 @@ impl<'p> Checker<'p> {
             ("walls", venue.walls.len(), limits::WALLS),
             ("platforms", venue.platforms.len(), limits::PLATFORMS),
             ("fixtures", venue.fixtures.len(), limits::FIXTURES),
+            ("meshes", venue.meshes.len(), limits::MESHES),
             ("seats", venue.seats.len(), limits::SEAT_BLOCKS),
             ("aisles", venue.aisles.len(), limits::AISLES),
             ("keep_outs", venue.keep_outs.len(), limits::KEEP_OUTS),

@@ -179,8 +179,11 @@ fn shutter_seconds(text: &str) -> Option<f64> {
     }
 }
 
-/// At most two decimals, none that are zero.
+/// At most two decimals, none that are zero; more where there would be nothing left.
 fn short(value: f64) -> String {
+    if value != 0.0 && value.abs() < 0.005 {
+        return format!("{value}");
+    }
     let text = format!("{value:.2}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }

@@ -31,6 +31,8 @@ impl<'p> Checker<'p> {
             fixtures: self.each(at, "fixtures", &file.fixtures, |check, record, index, fixture| {
                 check.fixture(fixture, record, index, marks)
             }),
+            meshes: self
+                .each(at, "meshes", &file.meshes, |check, record, index, mesh| check.mesh(mesh, record, index, marks)),
             seats: self
                 .each(at, "seats", &file.seats, |check, record, index, seats| check.seats(seats, record, index, marks)),
             aisles: self.each(at, "aisles", &file.aisles, |check, record, _, aisle| Aisle {
@@ -59,13 +61,14 @@ impl<'p> Checker<'p> {
         if seats <= 200 * 200 * 200 {
             self.count(at.field("seats"), seats as usize, limits::SEATS);
         }
-        for list in ["rooms", "walls", "platforms", "keep_outs", "escape_routes", "lamps"] {
+        for list in ["rooms", "walls", "platforms", "meshes", "keep_outs", "escape_routes", "lamps"] {
             self.same_ids_in(
                 at.field(list),
                 match list {
                     "rooms" => venue.rooms.iter().map(|x| x.id.as_str()).collect(),
                     "walls" => venue.walls.iter().map(|x| x.id.as_str()).collect(),
                     "platforms" => venue.platforms.iter().map(|x| x.id.as_str()).collect(),
+                    "meshes" => venue.meshes.iter().map(|x| x.id.as_str()).collect(),
                     "keep_outs" => venue.keep_outs.iter().map(|x| x.id.as_str()).collect(),
                     "escape_routes" => venue.escape_routes.iter().map(|x| x.id.as_str()).collect(),
                     _ => venue.lamps.iter().map(|x| x.id.as_str()).collect::<Vec<_>>(),

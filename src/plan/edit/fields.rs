@@ -51,6 +51,7 @@ const VENUE: Table = &[
     ("walls", List(&[("id", Own(Wall)), ("from", Places), ("to", Places)], &[])),
     ("platforms", List(&[("id", Own(Platform)), ("centre", Places)], &[])),
     ("fixtures", List(&[("id", Own(Fixture)), ("at", Places)], &[])),
+    ("meshes", List(&[("id", Own(Mesh)), ("at", Places)], &[])),
     ("seats", List(&[("id", Own(Seats)), ("front", Places)], &[])),
     ("aisles", List(&[("from", Places), ("to", Places)], &[])),
     ("keep_outs", List(&[("id", Own(KeepOut)), ("outline", Places)], &[])),

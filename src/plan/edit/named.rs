@@ -8,6 +8,7 @@ pub enum Named {
     Person,
     Photographer,
     Fixture,
+    Mesh,
     Mark,
     Seats,
     Moment,
@@ -28,10 +29,11 @@ pub enum Named {
 use Named::*;
 
 impl Named {
-    pub const ALL: [Named; 18] = [
+    pub const ALL: [Named; 19] = [
         Person,
         Photographer,
         Fixture,
+        Mesh,
         Mark,
         Seats,
         Moment,
@@ -55,6 +57,7 @@ impl Named {
             Person => "person",
             Photographer => "photographer",
             Fixture => "fixture",
+            Mesh => "mesh",
             Mark => "mark",
             Seats => "block of seats",
             Moment => "moment",
@@ -79,6 +82,7 @@ impl Named {
             Person => (None, "people"),
             Photographer => (None, "crew"),
             Fixture => (Some("venue"), "fixtures"),
+            Mesh => (Some("venue"), "meshes"),
             Mark => (None, "marks"),
             Seats => (Some("venue"), "seats"),
             Moment => (None, "moments"),
@@ -110,6 +114,7 @@ impl Named {
             Standpoint => &[Standpoint],
             Frame => &[Frame],
             Variant => &[Variant],
+            Mesh => &[Mesh],
             Room => &[Room],
             Wall => &[Wall],
             Platform => &[Platform],

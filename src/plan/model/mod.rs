@@ -8,6 +8,7 @@
 
 mod cameras;
 mod ceremony;
+mod mesh;
 mod people;
 mod place;
 mod readings;
@@ -15,6 +16,7 @@ mod variants;
 
 pub use cameras::*;
 pub use ceremony::*;
+pub use mesh::*;
 pub use people::*;
 pub use place::*;
 pub use readings::*;
@@ -34,6 +36,9 @@ pub struct MomentIx(pub usize);
 /// Index of a fixture in [`Venue::fixtures`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct FixtureIx(pub usize);
+/// Index of a mesh in [`Venue::meshes`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct MeshIx(pub usize);
 /// Index of a block of seats in [`Venue::seats`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct SeatsIx(pub usize);

@@ -1,6 +1,6 @@
 //! The place: ground, rooms, walls, fixtures, seats, lamps.
 
-use super::Colour;
+use super::{Colour, Mesh};
 use glam::Vec2;
 
 #[derive(Debug, Clone)]
@@ -15,6 +15,8 @@ pub struct Venue {
     pub walls: Vec<Wall>,
     pub platforms: Vec<Platform>,
     pub fixtures: Vec<Fixture>,
+    /// From other programs.
+    pub meshes: Vec<Mesh>,
     pub seats: Vec<SeatBlock>,
     pub aisles: Vec<Aisle>,
     pub keep_outs: Vec<KeepOut>,

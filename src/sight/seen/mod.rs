@@ -41,7 +41,7 @@ pub struct FrameSeen {
     pub eye: [f32; 3],
     /// Named people of whom something is in the frame, and all whom the frame is of; in the plan's order.
     pub people: Vec<PersonSeen>,
-    /// Fixtures, seats and the venue, by pixels.
+    /// Fixtures, meshes, seats and the venue, by pixels.
     pub things: Vec<ThingSeen>,
     pub audience: AudienceSeen,
     /// Pixels of every other photographer who is there.
@@ -51,7 +51,8 @@ pub struct FrameSeen {
     pub sky_share: f64,
     /// Share of the picture that is seen through window glass.
     pub window_share: f64,
-    /// Ids of what the camera stands inside of. Such a frame can't be taken: what holds the camera is left out of it.
+    /// Ids of what the camera stands inside of. Such a frame can't be taken: what holds the camera is left out of it,
+    /// but for meshes.
     pub camera_inside: Vec<String>,
 }
 

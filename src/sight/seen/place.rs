@@ -3,7 +3,9 @@
 use super::{Scene, share};
 use crate::sight::caster::Caster;
 use crate::sight::ids::IdImage;
-use crate::staging::{Figure, Finish, OwnerIx, OwnerKind, Part};
+use crate::sight::within::is_within;
+use crate::staging::{Figure, Finish, OwnerIx, OwnerKind, Part, Shape};
+use glam::Vec3;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -12,7 +14,7 @@ const FEWEST_PX: u32 = 4;
 /// A face turned further than this from the camera is the back of a head (common practice, no source).
 const TURNED_AWAY_DEG: f32 = 90.0;
 
-/// A fixture, a block of seats, or the venue itself.
+/// A fixture, a mesh, a block of seats, or the venue itself.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct ThingSeen {
     pub id: String,
@@ -35,7 +37,9 @@ pub fn things(scene: &Scene) -> Vec<ThingSeen> {
     let mut by_owner = BTreeMap::<OwnerIx, u32>::new();
     for (solid, &pixels) in scene.tableau.solids.iter().zip(&scene.pixels_of) {
         let kind = scene.tableau.owner(solid.owner).kind;
-        if pixels > 0 && matches!(kind, OwnerKind::Fixture(_) | OwnerKind::Seating(_) | OwnerKind::Venue) {
+        if pixels > 0
+            && matches!(kind, OwnerKind::Fixture(_) | OwnerKind::Mesh(_) | OwnerKind::Seating(_) | OwnerKind::Venue)
+        {
             *by_owner.entry(solid.owner).or_default() += pixels;
         }
     }
@@ -52,6 +56,7 @@ pub fn things(scene: &Scene) -> Vec<ThingSeen> {
 pub fn is_clutter(scene: &Scene, owner: OwnerIx) -> bool {
     match scene.tableau.owner(owner).kind {
         OwnerKind::Fixture(fixture) => scene.plan.venue.fixtures[fixture.0].clutter,
+        OwnerKind::Mesh(mesh) => scene.plan.venue.meshes[mesh.0].clutter,
         _ => false,
     }
 }
@@ -120,9 +125,27 @@ pub fn window_share(scene: &Scene) -> f64 {
 
 /// Ids of what holds the lens, each once.
 pub fn camera_inside(scene: &Scene) -> Vec<String> {
-    let inside = scene.caster.round(scene.camera.eye);
+    let eye = scene.camera.eye;
+    let blocks = scene.caster.round(eye);
+    let meshes = (0..scene.tableau.solids.len()).filter(|index| is_in_mesh(scene, *index, eye));
+    let inside: Vec<usize> = blocks.into_iter().chain(meshes).collect();
     let mut ids: Vec<String> = inside.iter().map(|&index| scene.owner_id(index as u32).to_owned()).collect();
     ids.sort();
     ids.dedup();
     ids
+}
+
+/// Within the faces of a mesh that look outwards. What holds people as well is a room of which only the outside was made.
+fn is_in_mesh(scene: &Scene, index: usize, eye: Vec3) -> bool {
+    let solid = &scene.tableau.solids[index];
+    let (OwnerKind::Mesh(ix), Shape::Mesh(mesh)) = (scene.tableau.owner(solid.owner).kind, &solid.shape) else {
+        return false;
+    };
+    let body = &scene.plan.venue.meshes[ix.0].body;
+    let holds = |point: Vec3| {
+        let own = solid.turned.inverse() * (point - solid.at);
+        own.cmpge(body.low).all() && own.cmple(body.high).all() && is_within(mesh, own)
+    };
+    let is_crew = |figure: &Figure| matches!(scene.tableau.owner(figure.owner).kind, OwnerKind::Photographer(_));
+    holds(eye) && !scene.tableau.figures.iter().any(|figure| !is_crew(figure) && holds(figure.chest))
 }

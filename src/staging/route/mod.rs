@@ -12,6 +12,8 @@ mod platforms;
 
 mod fixtures;
 
+mod meshes;
+
 mod seats;
 
 mod pieces;

@@ -2,7 +2,7 @@
 
 use super::outline::Outline;
 use super::pieces::convex_pieces;
-use super::{fixtures, platforms, seats, shortest, walls};
+use super::{fixtures, meshes, platforms, seats, shortest, walls};
 use crate::plan::Venue;
 use glam::{DVec2, Vec2};
 use std::f64::consts::TAU;
@@ -17,6 +17,7 @@ pub enum Blocker {
     /// A wall of this room.
     Room(usize),
     Fixture(usize),
+    Mesh(usize),
     /// Chairs and knees of one row, counted from 0.
     Row {
         seats: usize,
@@ -42,13 +43,14 @@ pub struct Route {
 }
 
 impl Obstacles {
-    /// Walls but for their doors, fixtures one can't step over or walk under, rows of seats with those who sit there, and
+    /// Walls but for their doors, fixtures and meshes one can't step over or walk under, rows of seats with those who sit there, and
     /// platforms too high to step onto.
     pub fn of_venue(venue: &Venue) -> Self {
         let mut all = Self::default();
         walls::add(&mut all, venue);
         platforms::add(&mut all, venue);
         fixtures::add(&mut all, venue);
+        meshes::add(&mut all, venue);
         seats::add(&mut all, venue);
         all
     }

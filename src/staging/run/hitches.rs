@@ -406,6 +406,7 @@ fn thing(plan: &Plan, blocker: Blocker) -> String {
         Blocker::Wall(ix) => venue.walls.get(ix).map(|it| it.id.clone()),
         Blocker::Room(ix) => venue.rooms.get(ix).map(|it| it.id.clone()),
         Blocker::Fixture(ix) => venue.fixtures.get(ix).map(|it| it.id.clone()),
+        Blocker::Mesh(ix) => venue.meshes.get(ix).map(|it| it.id.clone()),
         Blocker::Row { seats, .. } => venue.seats.get(seats).map(|it| it.id.clone()),
         Blocker::Platform(ix) => venue.platforms.get(ix).map(|it| it.id.clone()),
         Blocker::KeepOut(ix) => venue.keep_outs.get(ix).map(|it| it.id.clone()),

@@ -46,7 +46,7 @@ impl App {
         match save_text(path, self.document.text()) {
             Ok(()) => {
                 self.folders.forget(before.as_deref());
-                self.document.path = Some(fs::canonicalize(path).unwrap_or_else(|_| path.to_owned()));
+                self.document.lies_at(fs::canonicalize(path).unwrap_or_else(|_| path.to_owned()));
                 self.document.mark_saved();
                 self.kept.opened(path);
                 let _ = self.folders.keep(&self.kept);

@@ -260,6 +260,7 @@ fn chosen_by(subject: Subject) -> Option<Selected> {
         Subject::Person(ix) => (Kind::Person, ix.0),
         Subject::Mark(number) => (Kind::Mark, number),
         Subject::Fixture(ix) => (Kind::Fixture, ix.0),
+        Subject::Mesh(ix) => (Kind::Mesh, ix.0),
         Subject::Seats(ix) => (Kind::Seats, ix.0),
         Subject::Standpoint(ix) => (Kind::Standpoint, ix.0),
         Subject::Room(number) => (Kind::Room, number),
@@ -283,6 +284,7 @@ pub fn spot_of(plan: &Plan, what: Selected) -> Option<Vec2> {
         Kind::Standpoint => plan.standpoints.get(what.number).map(|it| it.at),
         Kind::Mark => plan.marks.get(what.number).map(|it| it.at),
         Kind::Fixture => venue.fixtures.get(what.number).map(|it| it.at),
+        Kind::Mesh => venue.meshes.get(what.number).map(|it| it.at),
         Kind::Seats => venue.seats.get(what.number).map(|it| it.front),
         Kind::Room => venue.rooms.get(what.number).map(|it| it.centre),
         Kind::Platform => venue.platforms.get(what.number).map(|it| it.centre),
@@ -316,7 +318,7 @@ pub fn spot_field(kind: Kind) -> Option<&'static str> {
     match kind {
         Kind::Seats => Some("front"),
         Kind::Room | Kind::Platform => Some("centre"),
-        Kind::Standpoint | Kind::Mark | Kind::Fixture | Kind::Lamp | Kind::Person => Some("at"),
+        Kind::Standpoint | Kind::Mark | Kind::Fixture | Kind::Mesh | Kind::Lamp | Kind::Person => Some("at"),
         _ => None,
     }
 }
@@ -353,7 +355,7 @@ pub fn moved(document: &Document, plan: &Plan, what: Selected, spot: Vec2) -> Op
 
 /// Something turned to face a spot.
 fn turned(document: &Document, plan: &Plan, what: Selected, towards: Vec2, step_deg: f32) -> Option<Wish> {
-    if !matches!(what.kind, Kind::Fixture | Kind::Seats | Kind::Room | Kind::Platform) {
+    if !matches!(what.kind, Kind::Fixture | Kind::Mesh | Kind::Seats | Kind::Room | Kind::Platform) {
         return None;
     }
     let way = towards - spot_of(plan, what)?;
