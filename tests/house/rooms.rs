@@ -18,6 +18,7 @@ const SHELL: &[(&str, &[&str])] = &[
     ("plan/save.rs", &["fs"]),
     ("window/app/files.rs", &["fs"]),
     ("window/files.rs", &["fs"]),
+    ("window/sketch.rs", &["fs"]),
     ("window/shell.rs", &["thread", "time"]),
     ("window/workers.rs", &["thread"]),
 ];
