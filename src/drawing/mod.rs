@@ -51,7 +51,7 @@ pub use focal::focal_length;
 pub use guests::guests_losing;
 pub use hit::hit;
 pub use ink::Ink;
-pub use people::people;
+pub use people::{Body, bodies, people};
 pub use shadow::{shadow, shadow_m};
 pub use shape::{Align, Drawing, Form, Shape, Subject};
 pub use style::{Hatch, Paint, Stroke, Style};

@@ -7,6 +7,8 @@ use crate::plan::Plan;
 use crate::sight::{corners_of, hull, reflects};
 use crate::staging::{Figure, Finish, OwnerKind, Part, Solid, Tableau};
 use glam::{Vec2, Vec3};
+use rayon::prelude::*;
+use std::hash::{DefaultHasher, Hash, Hasher};
 
 /// A nose from above, metres: how far it stands out, and half its width.
 const NOSE_M: [f32; 2] = [0.075, 0.055];
@@ -15,6 +17,19 @@ const LEVEL: f32 = 0.15;
 
 /// Everybody in the tableau: named people and photographers over guests.
 pub fn people(plan: &Plan, tableau: &Tableau) -> Drawing {
+    let each: Vec<Drawing> = bodies(plan, tableau).par_iter().map(Body::drawing).collect();
+    Drawing { shapes: each.into_iter().flat_map(|drawing| drawing.shapes).collect() }
+}
+
+/// Somebody in a tableau, to be drawn.
+pub struct Body<'t> {
+    figure: &'t Figure,
+    solids: Vec<&'t Solid>,
+    look: Look,
+}
+
+/// Everybody in the order in which they are drawn.
+pub fn bodies<'t>(plan: &Plan, tableau: &'t Tableau) -> Vec<Body<'t>> {
     let mut blocks: Vec<Vec<&Solid>> = vec![vec![]; tableau.owners.len()];
     for solid in &tableau.solids {
         if let Some(own) = blocks.get_mut(solid.owner.0 as usize) {
@@ -28,21 +43,46 @@ pub fn people(plan: &Plan, tableau: &Tableau) -> Drawing {
     };
     let mut figures: Vec<&Figure> = tableau.figures.iter().collect();
     figures.sort_by_key(rank);
-    let mut drawing = Drawing::default();
-    for it in figures {
-        let look = match tableau.owner(it.owner).kind {
-            OwnerKind::Guest { .. } => Look { of: Subject::Guest(it.owner.0), edge: Ink::GuestEdge, block: Ink::Guest },
+    let body = |figure: &'t Figure| {
+        let look = match tableau.owner(figure.owner).kind {
+            OwnerKind::Guest { .. } => {
+                Look { of: Subject::Guest(figure.owner.0), edge: Ink::GuestEdge, block: Ink::Guest }
+            }
             OwnerKind::Person(ix) => Look { of: Subject::Person(ix), edge: Ink::PersonEdge, block: Ink::Cloth },
             OwnerKind::Photographer(ix) => {
                 Look { of: Subject::Photographer(ix), edge: Ink::CrewEdge(ix), block: Ink::Cloth }
             }
-            _ => continue,
+            _ => return None,
         };
-        figure(&mut drawing, it, &blocks[it.owner.0 as usize], &look);
-    }
-    drawing
+        Some(Body { figure, solids: std::mem::take(&mut blocks[figure.owner.0 as usize]), look })
+    };
+    figures.into_iter().filter_map(body).collect()
 }
 
+impl Body<'_> {
+    pub fn drawing(&self) -> Drawing {
+        let mut drawing = Drawing::default();
+        figure(&mut drawing, self.figure, &self.solids, &self.look);
+        drawing
+    }
+
+    /// Bodies with the same key have the same drawing.
+    pub fn key(&self) -> u64 {
+        let mut key = DefaultHasher::new();
+        self.look.of.hash(&mut key);
+        let bits = |of: &[f32], key: &mut DefaultHasher| of.iter().for_each(|number| number.to_bits().hash(key));
+        let face = self.figure.face_forward;
+        bits(&face.to_array(), &mut key);
+        for solid in &self.solids {
+            (solid.part, solid.material.finish).hash(&mut key);
+            bits(&solid.material.colour.0, &mut key);
+            corners_of(solid).for_each(|corner| bits(&corner.to_array(), &mut key));
+        }
+        key.finish()
+    }
+}
+
+#[derive(Clone, Copy)]
 struct Look {
     of: Subject,
     edge: Ink,

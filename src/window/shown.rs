@@ -10,6 +10,8 @@ use crate::plan::{LengthUnit, PhotographerIx, Plan};
 use crate::sight::{Covered, GuestsSeen};
 use crate::staging::{Run, Tableau};
 use glam::Vec2;
+use rayon::prelude::*;
+use std::collections::HashMap;
 use std::sync::Arc;
 
 /// Before and after the instant, ways of photographers are drawn so far.
@@ -45,6 +47,8 @@ pub struct Shown {
     /// Words are placed for this scale, points a metre.
     pub pt_per_m: f32,
     pub moves: Vec<Vec<(f64, f64)>>,
+    /// Everybody as they were last drawn, by their key: most stay as they were.
+    pub bodies: HashMap<u64, Arc<Layer>>,
     /// Guests who lose a quarter or more of their view of the couple now.
     pub losing: usize,
     pub found: Option<Arc<Findings>>,
@@ -55,7 +59,14 @@ pub struct Shown {
 }
 
 impl Shown {
-    pub fn new(reading: &Arc<Reading>, revision: u64, at_s: f64, pt_per_m: f32) -> Self {
+    /// `bodies` of what was shown before.
+    pub fn new(
+        reading: &Arc<Reading>,
+        revision: u64,
+        at_s: f64,
+        pt_per_m: f32,
+        bodies: HashMap<u64, Arc<Layer>>,
+    ) -> Self {
         let plan = &reading.plan;
         let extent = drawing::extent(plan);
         let layers = Layers { venue: drawing::venue(plan).into(), ..Layers::default() };
@@ -68,6 +79,7 @@ impl Shown {
             middle: drawing::ceremony_extent(plan),
             pt_per_m,
             moves: vec![],
+            bodies,
             losing: 0,
             found: None,
             remedies: Arc::default(),
@@ -90,9 +102,9 @@ impl Shown {
         let tableau = run.tableau(at_s);
         self.moves = (0..plan.crew.len()).map(|crew| moves_of(&run, PhotographerIx(crew))).collect();
         let (low, high) = self.extent;
+        let people = self.people(plan, &tableau);
         let with_words = [
             drawing::routes_at(&run, at_s - WAYS_BEFORE_S, at_s + WAYS_AFTER_S, self.pt_per_m),
-            drawing::people(plan, &tableau),
             drawing::standpoints_at(&run, at_s, self.pt_per_m),
             drawing::labels_at(plan, self.pt_per_m),
             drawing::names_at(plan, &tableau, self.pt_per_m),
@@ -105,12 +117,26 @@ impl Shown {
             covered: std::mem::take(&mut self.layers.covered),
             losing: std::mem::take(&mut self.layers.losing),
             routes: next(),
-            people: next(),
+            people,
             standpoints: next(),
             labels: next(),
             names: next(),
             sun: compass(plan, at_s, low, high).into(),
         };
+    }
+
+    /// Everybody from above, drawn anew only who isn't as before.
+    fn people(&mut self, plan: &Plan, tableau: &Tableau) -> Layer {
+        let known = std::mem::take(&mut self.bodies);
+        let all = drawing::bodies(plan, tableau);
+        let draw = |body: &drawing::Body| {
+            let key = body.key();
+            (key, known.get(&key).cloned().unwrap_or_else(|| Arc::new(Layer::from(body.drawing()))))
+        };
+        let drawn: Vec<(u64, Arc<Layer>)> = all.par_iter().map(draw).collect();
+        let people = Layer::of(drawn.iter().map(|(_, layer)| layer.as_ref()));
+        self.bodies = drawn.into_iter().collect();
+        people
     }
 
     /// What cameras cover of the floor and whose view they take, as it was last worked out.

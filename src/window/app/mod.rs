@@ -260,7 +260,8 @@ impl App {
                     .as_mut()
                     .map(|it| (std::mem::take(&mut it.layers.covered), std::mem::take(&mut it.layers.losing)))
                     .unwrap_or_default();
-                let mut new = Shown::new(reading, revision, self.view.at_s, pt_per_m);
+                let bodies = shown.as_mut().map(|it| std::mem::take(&mut it.bodies)).unwrap_or_default();
+                let mut new = Shown::new(reading, revision, self.view.at_s, pt_per_m, bodies);
                 (new.layers.covered, new.layers.losing) = (covered, losing);
                 *shown = Some(new);
                 self.live.resize_with(reading.plan.crew.len(), Live::default);

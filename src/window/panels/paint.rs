@@ -44,6 +44,18 @@ impl From<Drawing> for Layer {
     }
 }
 
+impl Layer {
+    /// One over the other.
+    pub fn of<'l>(layers: impl Iterator<Item = &'l Layer>) -> Self {
+        let mut all = Self::default();
+        for layer in layers {
+            all.drawing.shapes.extend(layer.drawing.shapes.iter().cloned());
+            all.cut.extend(layer.cut.iter().cloned());
+        }
+        all
+    }
+}
+
 pub fn paint(painter: &Painter, layer: &Layer, lie: &Lie, style: Style) {
     for (shape, cut) in layer.drawing.shapes.iter().zip(&layer.cut) {
         let paint = style.paint(shape.ink);
