@@ -25,8 +25,8 @@ const NEAREST_PT_PER_M: f32 = 400.0;
 /// Where there is hardly anything, so much of the floor is shown.
 const SMALLEST_M: f32 = 9.0;
 const FARTHEST_PT_PER_M: f32 = 4.0;
-/// Of 255: what is drawn stays legible over it.
-const SKETCH_ALPHA: u8 = 150;
+/// White so thin that what is drawn stays legible under it; the engine blends light, not numbers, hence the brighter white.
+const SKETCH_TINT: Color32 = Color32::from_rgba_premultiplied(200, 200, 200, 150);
 
 /// What the pointer holds.
 #[derive(Debug, Clone, PartialEq)]
@@ -416,11 +416,7 @@ fn wrapped(angle: f32) -> f32 {
 fn lay(painter: &egui::Painter, texture: &TextureHandle, corners: &[egui::Pos2; 4]) {
     let mut mesh = Mesh::with_texture(texture.id());
     let uvs = [pos2(0.0, 0.0), pos2(1.0, 0.0), pos2(1.0, 1.0), pos2(0.0, 1.0)];
-    mesh.vertices = corners
-        .iter()
-        .zip(uvs)
-        .map(|(&pos, uv)| Vertex { pos, uv, color: Color32::from_white_alpha(SKETCH_ALPHA) })
-        .collect();
+    mesh.vertices = corners.iter().zip(uvs).map(|(&pos, uv)| Vertex { pos, uv, color: SKETCH_TINT }).collect();
     mesh.indices = vec![0, 1, 2, 0, 2, 3];
     painter.add(mesh);
 }
