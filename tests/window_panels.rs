@@ -306,6 +306,17 @@ impl Desk {
 }
 
 #[test]
+fn a_remedy_is_applied_where_its_button_is_clicked() {
+    let mut desk = desk("oak");
+    let button = desk.harness.query_all_by_label("Apply").next().expect("a remedy that can be applied").rect();
+    assert!(button.bottom() < SIZE.y, "{button:?}");
+    let before = desk.harness.state().document.text().to_owned();
+    desk.click(button.center());
+    assert_ne!(desk.harness.state().document.text(), before);
+    assert!(desk.harness.state().document.undo_label().is_some_and(|label| label.starts_with("Remedy for")));
+}
+
+#[test]
 fn a_sketch_is_laid_down_scaled_by_two_spots_moved_and_turned() {
     let mut desk = desk("bare");
     let picture = desk.folder.path().join("hall.png");

@@ -8,7 +8,7 @@ use crate::window::style::{Palette, STEP};
 use crate::window::view::View;
 use crate::window::wish::{Change, Wish};
 use crate::window::{Shown, style};
-use egui::{Align, Layout, RichText, ScrollArea, Sense, Ui};
+use egui::{Align, Layout, RichText, ScrollArea, Sense, Ui, UiBuilder};
 
 pub fn show(ui: &mut Ui, shown: &Shown, view: &View, wishes: &mut Vec<Wish>) {
     let palette = view.theme.palette();
@@ -53,33 +53,37 @@ pub fn show(ui: &mut Ui, shown: &Shown, view: &View, wishes: &mut Vec<Wish>) {
 fn one(ui: &mut Ui, plan: &Plan, finding: &Finding, remedy: Option<&Wish>, view: &View, wishes: &mut Vec<Wish>) {
     let palette = view.theme.palette();
     let frame = egui::Frame::new().fill(palette.well).corner_radius(4).inner_margin(2.0 * STEP);
-    let inner = frame.show(ui, |ui| {
-        ui.set_width(ui.available_width());
-        ui.horizontal(|ui| {
-            ui.label(
-                RichText::new(format!("{} {}", sign(finding.severity), finding.severity.word()))
-                    .font(style::strong(style::NOTE_PT))
-                    .color(colour(palette, finding.severity)),
-            );
-            let place = if finding.frame.is_empty() { &finding.moment } else { &finding.frame };
-            note(ui, palette, place.clone());
-            if let Some(role) = plan.crew.iter().find(|it| it.id == finding.photographer).map(|it| &it.role) {
-                ui.with_layout(Layout::right_to_left(Align::Center), |ui| note(ui, palette, role.clone()));
-            }
-        });
-        ui.label(&finding.sentence);
-        if !finding.remedy.is_empty() {
-            ui.horizontal_wrapped(|ui| {
-                ui.label(RichText::new(format!("→ {}", finding.remedy)).color(palette.good));
-                if let Some(wish) = remedy
-                    && ui.button("Apply").on_hover_text("Change the plan so; undo takes it back").clicked()
-                {
-                    wishes.push(wish.clone());
+    // Under what is in it: its button takes clicks of its own.
+    let card = ui.scope_builder(UiBuilder::new().sense(Sense::click()), |ui| {
+        ui.style_mut().interaction.selectable_labels = false;
+        frame.show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            ui.horizontal(|ui| {
+                ui.label(
+                    RichText::new(format!("{} {}", sign(finding.severity), finding.severity.word()))
+                        .font(style::strong(style::NOTE_PT))
+                        .color(colour(palette, finding.severity)),
+                );
+                let place = if finding.frame.is_empty() { &finding.moment } else { &finding.frame };
+                note(ui, palette, place.clone());
+                if let Some(role) = plan.crew.iter().find(|it| it.id == finding.photographer).map(|it| &it.role) {
+                    ui.with_layout(Layout::right_to_left(Align::Center), |ui| note(ui, palette, role.clone()));
                 }
             });
-        }
+            ui.label(&finding.sentence);
+            if !finding.remedy.is_empty() {
+                ui.horizontal_wrapped(|ui| {
+                    ui.label(RichText::new(format!("→ {}", finding.remedy)).color(palette.good));
+                    if let Some(wish) = remedy
+                        && ui.button("Apply").on_hover_text("Change the plan so; undo takes it back").clicked()
+                    {
+                        wishes.push(wish.clone());
+                    }
+                });
+            }
+        })
     });
-    let response = inner.response.interact(Sense::click());
+    let response = card.response;
     let label = format!("{}: {}", finding.severity.word(), finding.sentence);
     response.widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Button, true, &label));
     let rule = finding.rule.facts();
