@@ -167,8 +167,22 @@ fn ids_of(document: &Document, lists: &[&str]) -> Vec<String> {
             }
             ids.extend(document.written(&way.clone().item(number).field("id")).map(|id| bare(&id)));
         }
+        if ids.is_empty() {
+            ids.extend(unwritten(document, kind.kind));
+        }
     }
     ids
+}
+
+/// A plan that leaves out crew or kit has the usual ones.
+fn unwritten(document: &Document, kind: Kind) -> Vec<String> {
+    let Some(plan) = document.plan() else { return vec![] };
+    match kind {
+        Kind::Photographer => plan.crew.iter().map(|it| it.id.clone()).collect(),
+        Kind::Body => plan.kit.bodies.iter().map(|it| it.id.clone()).collect(),
+        Kind::Lens => plan.kit.lenses.iter().map(|it| it.id.clone()).collect(),
+        _ => vec![],
+    }
 }
 
 fn step_of(name: &str) -> f64 {
