@@ -2,6 +2,7 @@
 
 mod above;
 mod caution;
+mod checked;
 mod exif;
 mod follow;
 mod guides;
@@ -29,6 +30,7 @@ pub mod engine;
 
 pub use above::Overview;
 pub use caution::{SunAhead, sun_ahead};
+pub use checked::checked;
 pub use exif::{ExifFacts, PictureError, brief_exif_block, exif_block, jpeg_bytes, png_bytes};
 pub use follow::{InTheFinder, in_the_finder};
 pub use guides::{Crop, FrameLabel, PRINT_SHAPES, PrintShape, centred_crop, thirds, with_guides};

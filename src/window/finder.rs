@@ -2,7 +2,7 @@
 //! whose view they take.
 
 use super::document::Reading;
-use crate::picture::{InTheFinder, Prepared, in_the_finder, picture_size, prepare_in};
+use crate::picture::{InTheFinder, Prepared, checked, in_the_finder, picture_size, prepare_in};
 use crate::plan::{PhotographerIx, Plan};
 use crate::sight::{Covered, GuestsSeen, covered, guests_seen};
 use crate::staging::{OwnerKind, Run, Tableau, current_frame};
@@ -27,6 +27,8 @@ pub struct Ask {
     pub long_px: Vec<u32>,
     /// Whether what is covered and seen is asked for too.
     pub floor: bool,
+    /// Whose each pixel is, in place of the picture.
+    pub checked: bool,
 }
 
 /// A piece of the answer.
@@ -114,7 +116,8 @@ pub fn answer(ask: &Ask, draw: &mut Draw, tell: &dyn Fn(Finder)) {
             let planned = current_frame(&run, crew, at_s);
             let facts =
                 facts(&ready, planned, planned.is_some_and(|ix| (plan.at_s(&plan.frames[ix]) - at_s).abs() < 0.05));
-            match draw(&ready, long_px) {
+            let picture = if ask.checked { Ok(checked(plan, &ready, long_px)) } else { draw(&ready, long_px) };
+            match picture {
                 Ok(picture) => tell(Finder::Picture { crew, revision, at_s, picture, facts }),
                 Err(why) => down(why),
             }

@@ -224,6 +224,8 @@ pub struct View {
     /// Whose viewfinder fills the middle.
     pub enlarged: Option<PhotographerIx>,
     pub guides: bool,
+    /// Viewfinders show whose each pixel is.
+    pub checked: bool,
 }
 
 impl Default for View {
@@ -249,6 +251,7 @@ impl Default for View {
             sheet: Sheet::Nothing,
             enlarged: None,
             guides: true,
+            checked: false,
         }
     }
 }

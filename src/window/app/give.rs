@@ -101,6 +101,7 @@ impl App {
                 };
             }
             Command::Guides => self.view.guides ^= true,
+            Command::Checked => self.view.checked ^= true,
             Command::KeepFrame => self.hold(),
             Command::Findings => self.view.tab = Tab::Findings,
             Command::Contents => self.view.tab = Tab::Contents,

@@ -54,7 +54,7 @@ pub struct App {
     shelf: sketch::Shelf,
     finders: Option<Worker<Ask, Finder>>,
     checker: Option<Worker<Revised<Reading>, Checked>>,
-    asked: Option<(u64, u64, Vec<u32>, bool)>,
+    asked: Option<(u64, u64, Vec<u32>, bool, bool)>,
     checked: u64,
     found: Option<Checked>,
     finder_pt: f32,
@@ -283,11 +283,11 @@ impl App {
         let sizes: Vec<u32> = (0..reading.plan.crew.len())
             .map(|crew| if self.view.enlarged.is_none_or(|it| it.0 == crew) { long_px } else { 320.min(long_px) })
             .collect();
-        let question = (revision, self.view.at_s.to_bits(), sizes, calm);
+        let question = (revision, self.view.at_s.to_bits(), sizes, calm, self.view.checked);
         if self.asked.as_ref() != Some(&question) {
-            let (_, _, long_px, floor) = question.clone();
+            let (_, _, long_px, floor, checked) = question.clone();
             if let Some(finders) = &self.finders {
-                finders.ask(Ask { reading: reading.clone(), revision, at_s: self.view.at_s, long_px, floor });
+                finders.ask(Ask { reading: reading.clone(), revision, at_s: self.view.at_s, long_px, floor, checked });
             }
             self.asked = Some(question);
         }
