@@ -357,7 +357,7 @@ pub const RULES: [RuleFacts; 43] = [
         "guests lose their view of the couple to a photographer",
         [20.0, 90.0, NEVER],
         "guest-seconds",
-        "one guest who sees nothing for 20 s, or twenty for a second: our own",
+        "one guest who sees nothing for 20 s, or twenty for a second, a note as long as nobody loses more than a third: our own",
     ),
     rule(
         Rule::KeepOutEntered,

@@ -26,6 +26,8 @@ pub fn findings(run: &Run) -> Vec<Finding> {
 
 fn of_place(plan: &Plan, place: &StandpointLoss, all: &[StandpointLoss], there: usize) -> Option<Finding> {
     let severity = Rule::ViewsLost.severity(place.lost_guest_s)?;
+    // A second of many is no view lost.
+    let severity = if place.guests_losing_much == 0 { severity.milder() } else { severity };
     let standpoint = plan.standpoints.iter().find(|it| it.id == place.standpoint)?;
     let name = plan
         .crew
