@@ -32,6 +32,9 @@ const SHORTEST_LAMP_RANGE_M: f32 = 0.3;
 #[derive(Component)]
 pub struct Staged;
 
+/// Finish, tint, and whether both sides are seen.
+type MaterialKey = (Finish, Option<[u8; 3]>, bool);
+
 /// Materials and textures that stay for all pictures.
 #[derive(Resource)]
 pub struct Wardrobe {
@@ -39,7 +42,7 @@ pub struct Wardrobe {
     slant_samples: u16,
     patterns: HashMap<Pattern, (Handle<Image>, Handle<Image>)>,
     /// By finish, glow, and whether it is seen from both sides.
-    materials: HashMap<(Finish, Option<[u8; 3]>, bool), Handle<StandardMaterial>>,
+    materials: HashMap<MaterialKey, Handle<StandardMaterial>>,
 }
 
 impl Wardrobe {
