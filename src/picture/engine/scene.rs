@@ -32,7 +32,7 @@ const SHORTEST_LAMP_RANGE_M: f32 = 0.3;
 #[derive(Component)]
 pub struct Staged;
 
-/// Finish, tint, and whether both sides are seen.
+/// Finish, glow, and whether both sides are seen.
 type MaterialKey = (Finish, Option<[u8; 3]>, bool);
 
 /// Materials and textures that stay for all pictures.
