@@ -536,3 +536,45 @@ fn each_rule_has_a_plan() {
     // Nobody is there, or left: that is for variants (`findings_variants.rs`); as it is, such a plan is refused.
     assert_eq!(without, ["not-there", "given-up", "never-happens"]);
 }
+
+/// All that is found of a plan by a rule.
+fn sentences(rule: Rule, words: Words) -> Vec<(Severity, String)> {
+    let plan = words.plan();
+    let all = findings(&Run::new(&plan), || ()).list;
+    all.into_iter().filter(|it| it.rule == rule).map(|it| (it.severity, it.sentence)).collect()
+}
+
+/// A taller person two metres behind a wanted head, right behind it or beside it.
+#[test]
+fn a_head_grows_out_of_a_head_only_where_it_is_behind_it() {
+    let behind = |x: f64| Words {
+        people: format!(r#"(id: "cy", name: "Cy Ost", stature: 1.95, at: ({x}, -1)),"#),
+        frame: r#"of: "ada", shot_size: half, f: 11"#.into(),
+        ..Words::default()
+    };
+    let [(severity, sentence)] = &sentences(Rule::Merger, behind(0.0))[..] else { panic!("one head behind") };
+    assert_eq!((*severity, sentence.as_str()), (Severity::Note, "the head of Cy seems to grow out of Ada’s"));
+    assert_eq!(sentences(Rule::Merger, behind(0.6)), vec![], "beside it");
+}
+
+#[test]
+fn a_focal_length_by_hand_two_sizes_too_wide_is_a_note() {
+    let at = |mm: u32| frame(format!(r#"of: "ada", shot_size: half, focal_mm: {mm}"#));
+    let [(severity, sentence)] = &sentences(Rule::FocalMissing, at(35))[..] else { panic!("told once") };
+    assert!(*severity == Severity::Note && sentence.ends_with("asked is a half length"), "{sentence}");
+    assert_eq!(sentences(Rule::FocalMissing, at(100)), vec![]);
+}
+
+/// Two who only wait in one place are told of it mildly.
+#[test]
+fn who_only_waits_beside_another_loses_nothing() {
+    let plan = |from: u32| Words {
+        standpoints: format!(
+            r#"(id: "other", photographer: "second", at: (1, 5), during: [(moment: "vows", from: {from}, to: 100)]),"#
+        ),
+        ..Words::default()
+    };
+    // Their frame is at 30 s.
+    let severity = |from: u32| sentences(Rule::SamePlace, plan(from)).first().map(|it| it.0);
+    assert_eq!((severity(20), severity(40)), (Some(Severity::Risk), Some(Severity::Note)));
+}

@@ -1,16 +1,16 @@
 //! The floor plan in the middle: everything from above, to be dragged, turned and measured.
 
 use super::paint::{Layer, Lie, paint};
+use super::sketch::{drag_sketch, lay};
 use crate::drawing::{Drawing, Style, Subject, hit};
+use crate::plan::Plan;
 use crate::plan::edit::{Way, number_value, spot_value, written};
-use crate::plan::{Plan, Sketch};
 use crate::staging::Run;
-use crate::window::sketch::{corners, value};
+use crate::window::sketch::corners;
 use crate::window::style::{self, Theme};
 use crate::window::view::{FloorView, Kind, Selected, Sheet, Tool, View};
 use crate::window::wish::{Change, Wish};
 use crate::window::{Document, Shown, Stroke};
-use egui::epaint::{Mesh, Vertex};
 use egui::{Align2, Color32, CursorIcon, Key, Rect, Sense, TextureHandle, Ui, pos2};
 use glam::Vec2;
 
@@ -25,8 +25,6 @@ const NEAREST_PT_PER_M: f32 = 400.0;
 /// Where there is hardly anything, so much of the floor is shown.
 const SMALLEST_M: f32 = 9.0;
 const FARTHEST_PT_PER_M: f32 = 4.0;
-/// White so thin that what is drawn stays legible under it; the engine blends light, not numbers, hence the brighter white.
-const SKETCH_TINT: Color32 = Color32::from_rgba_premultiplied(200, 200, 200, 150);
 
 /// What the pointer holds.
 #[derive(Debug, Clone, PartialEq)]
@@ -369,56 +367,6 @@ fn turned(document: &Document, plan: &Plan, what: Selected, towards: Vec2, step_
         stroke: Some(Stroke(format!("turn {what:?}"))),
         change: Change::Set(what.way().field("heading"), number_value(f64::from(heading_deg), 1)),
     })
-}
-
-/// The sketch follows the pointer, or turns about its middle.
-fn drag_sketch(ui: &Ui, plan: &Plan, response: &egui::Response, lie: &Lie, wishes: &mut Vec<Wish>) {
-    let Some(sketch) = &plan.venue.sketch else { return };
-    let held_at = response.id.with("sketch");
-    let (shift, alt) = ui.input(|input| (input.modifiers.shift, input.modifiers.alt));
-    let heading_of = |spot: Vec2| (spot.x - sketch.centre.x).atan2(sketch.centre.y - spot.y);
-    if response.drag_started_by(egui::PointerButton::Primary)
-        && let Some(origin) = ui.input(|input| input.pointer.press_origin())
-    {
-        let spot = lie.spot(origin);
-        let grip = (sketch.centre - spot, sketch.heading - heading_of(spot), shift);
-        ui.data_mut(|data| data.insert_temp(held_at, grip));
-    }
-    let held = ui.data(|data| data.get_temp::<(Vec2, f32, bool)>(held_at));
-    if let (Some((grip, turned, turns)), Some(pointer)) = (held, response.interact_pointer_pos())
-        && response.drag_delta() != egui::Vec2::ZERO
-    {
-        let spot = lie.spot(pointer);
-        let step = if alt { 0.1_f32 } else { 1.0 }.to_radians();
-        let new = match turns {
-            true => Sketch { heading: wrapped(((heading_of(spot) + turned) / step).round() * step), ..sketch.clone() },
-            false => Sketch { centre: spot + grip, ..sketch.clone() },
-        };
-        wishes.push(Wish::Edit {
-            label: "Move the sketch".to_owned(),
-            stroke: Some(Stroke("sketch".to_owned())),
-            change: Change::Set(Way::new().field("venue").field("sketch"), value(&new, plan.units)),
-        });
-    }
-    if response.drag_stopped() {
-        ui.data_mut(|data| data.remove::<(Vec2, f32, bool)>(held_at));
-        wishes.push(Wish::Lift);
-    }
-}
-
-/// Between half a turn either way.
-fn wrapped(angle: f32) -> f32 {
-    use std::f32::consts::{PI, TAU};
-    (angle + PI).rem_euclid(TAU) - PI
-}
-
-/// A picture between four corners: upper left, upper right, lower right, lower left.
-fn lay(painter: &egui::Painter, texture: &TextureHandle, corners: &[egui::Pos2; 4]) {
-    let mut mesh = Mesh::with_texture(texture.id());
-    let uvs = [pos2(0.0, 0.0), pos2(1.0, 0.0), pos2(1.0, 1.0), pos2(0.0, 1.0)];
-    mesh.vertices = corners.iter().zip(uvs).map(|(&pos, uv)| Vertex { pos, uv, color: SKETCH_TINT }).collect();
-    mesh.indices = vec![0, 1, 2, 0, 2, 3];
-    painter.add(mesh);
 }
 
 /// A way as it is drawn: from where they are through its spots to the pointer.

@@ -9,6 +9,7 @@ pub mod record;
 pub mod run;
 pub mod sheets;
 pub mod side;
+mod sketch;
 
 use super::commands::Command;
 use super::style::Palette;
