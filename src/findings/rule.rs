@@ -117,7 +117,7 @@ pub const RULES: [RuleFacts; 43] = [
         "a face the frame is of is turned away",
         [100.0, 100.0, 100.0],
         "degrees from the camera",
-        "beyond 90° it is the back of a head (common practice, no source), ten more for a cheek; lost if no wanted face is left in a tight frame, a note in wide and full ones, where backs may be meant",
+        "beyond 90° it is the back of a head (common practice, no source), ten more for a cheek; lost if no wanted face is left in a tight frame, a note in wide and full ones, where backs may be meant, a risk there if the focus is on one and others show their faces",
     ),
     rule(
         Rule::KissUnseen,
@@ -157,7 +157,7 @@ pub const RULES: [RuleFacts; 43] = [
         "the shot size takes a focal length that the lens doesn't have",
         [0.10, 0.15, 0.90],
         "shortfall as a ratio, natural logarithm",
-        "a tenth is a crop nobody sees, and a note as long as it stays the shot size that was asked; 0.4 is the next shot size, 0.9 two sizes: a crop to less than half the width (table of shot sizes)",
+        "a tenth is a crop nobody sees, and a note as long as it stays the shot size that was asked; 0.4 is the next shot size, 0.9 two sizes: a crop to less than half the width (table of shot sizes); a focal length set by hand that is 0.75 too wide is a note",
     ),
     rule(
         Rule::NearestFocus,

@@ -17,6 +17,8 @@ const SMUDGE: f64 = 0.12;
 const FEWEST_PX: u32 = 4;
 /// As far as a photographer goes to the side without having planned it. *Our own.*
 const FARTHEST_ASIDE_M: f64 = 1.0;
+/// A head is so wide, of its height.
+const HEAD_WIDTH: f64 = 0.7;
 /// How far to each side of a wanted head, in its widths, another grows out of it; and how far it has to stand out over it.
 const BEHIND_WIDTHS: f64 = 0.6;
 const STANDS_OUT: std::ops::Range<f64> = 0.15..1.1;
@@ -180,7 +182,7 @@ fn head_behind(look: &Look, face: &FaceLook) -> Option<Finding> {
             return false;
         }
         camera.image_from_world(figure.crown, 1.0).is_some_and(|(u, v, _)| {
-            (u - x).abs() < BEHIND_WIDTHS * 0.7 * height && STANDS_OUT.contains(&((y - v) / height))
+            (u - x).abs() < BEHIND_WIDTHS * HEAD_WIDTH * height && STANDS_OUT.contains(&((y - v) / height))
         })
     };
     let candidates: Vec<&Figure> = look.tableau().figures.iter().filter(behind).collect();
